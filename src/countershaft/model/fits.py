@@ -1,0 +1,88 @@
+"""Fits: gaps that are set by choosing a selective part, and closed only by measuring again."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from countershaft.model.fields import Figure, Length, Name, Record, Text
+from countershaft.model.instrument import Instrument
+
+__all__ = ["Dimension", "Fit"]
+
+_Positive = Annotated[Figure, Field(gt=0)]
+
+
+class Dimension(Record):
+    """One measured dimension of a gap, with the sign it has in the sum."""
+
+    name: Text
+    sign: Literal["+", "-"] = "+"
+
+
+class Fit(Record):
+    """A gap that a selective part closes: the thicker the part, the smaller the gap.
+
+    Two ways to find the size that is needed.
+    With `trial`, the gap is measured with a part of known size in place: needed = trial + reading - goal.
+    With `gap`, it is a signed sum of measured dimensions without the selective part: needed = sum - goal.
+    Either way the fit is closed only by a reading with the chosen part in place.
+    """
+
+    id: Name
+    name: Text
+    kind: Literal["end play", "clutch clearance"]
+    min: Length
+    max: Length
+    goal: Length | None = None
+    trial: Length | None = None
+    gap: tuple[Dimension, ...] = ()
+    part: Name
+    selective: Text = Field(description="what the selective part is called at the bench")
+    sizes_mm: tuple[_Positive, ...] = Field(min_length=1)
+    instrument: Instrument
+    readings: Annotated[int, Field(ge=1, le=12)] = 3
+    method: Text | None = None
+    suspects: tuple[Text, ...] = ()
+    note: Text | None = None
+    source: Name | None = None
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Fit:
+        if (self.trial is None) == (not self.gap):
+            raise ValueError(
+                "give either trial (a size fitted for the first reading) or gap (dimensions to sum), not both"
+            )
+        if self.lower_mm >= self.upper_mm:
+            raise ValueError(
+                f"min {self.min} is not below max {self.max}; swap the two, or look at the source"
+            )
+        if not self.lower_mm <= self.goal_mm <= self.upper_mm:
+            raise ValueError(f"goal {self.goal} lies outside {self.min} to {self.max}")
+        if list(self.sizes_mm) != sorted(set(self.sizes_mm)):
+            raise ValueError("sizes_mm must rise without repeats")
+        return self
+
+    @property
+    def lower_mm(self) -> float:
+        """Smallest gap allowed."""
+        return self.min.to("mm")
+
+    @property
+    def upper_mm(self) -> float:
+        """Largest gap allowed."""
+        return self.max.to("mm")
+
+    @property
+    def goal_mm(self) -> float:
+        """The gap to aim at: as given, else the middle of the window."""
+        return self.goal.to("mm") if self.goal is not None else (self.lower_mm + self.upper_mm) / 2
+
+    @property
+    def digits(self) -> int:
+        """Digits behind the point in which the gap is shown."""
+        resolution = self.instrument.resolution
+        steps = resolution.value if resolution and resolution.unit == "mm" else Decimal("0.01")
+        return max(2, -int(steps.normalize().as_tuple().exponent))

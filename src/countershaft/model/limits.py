@@ -1,0 +1,64 @@
+"""Limits: what is measured or looked at, against what, with which instrument, and from which source."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from countershaft.model.fields import Name, Record, Text, TypedQuantity
+from countershaft.model.instrument import Instrument
+
+__all__ = ["Limit"]
+
+
+class Limit(Record):
+    """One check of a part or of the whole unit.
+
+    With `min`, `max` or both it is a measurement; with neither it is a look, judged by a person in words.
+    `worn` says which way wear moves the figure, so that a limit on the wrong side is objected to.
+    `stage` says where it belongs: with the parts on the mat, or when the unit proves itself.
+    A limit with `must` holds the release until it is answered.
+    """
+
+    id: Name
+    name: Text
+    stage: Literal["inspect", "prove"] = "inspect"
+    part: Name | None = None
+    min: TypedQuantity | None = None
+    max: TypedQuantity | None = None
+    worn: Literal["grows", "shrinks", "either"] = "either"
+    instrument: Instrument | None = None
+    readings: Annotated[int, Field(ge=1, le=12)] = 3
+    at: Text | None = Field(
+        default=None, description="under which condition: temperature, gear, engine speed"
+    )
+    must: bool = False
+    killer: bool = Field(default=False, description="a bad value here would destroy the next unit too")
+    note: Text | None = None
+    source: Name | None = None
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Limit:
+        low, high = self.min, self.max
+        if low is not None and high is not None:
+            if low.kind != high.kind:
+                raise ValueError(f"min is in {low.unit}, max in {high.unit}; they measure different things")
+            if float(low.value) >= high.to(low.unit):
+                raise ValueError(f"min {low} is not below max {high}; swap the two, or look at the source")
+        if self.worn == "grows" and low is not None and high is None:
+            raise ValueError("wear makes this figure grow, so it needs a max; only a min is given")
+        if self.worn == "shrinks" and high is not None and low is None:
+            raise ValueError("wear makes this figure shrink, so it needs a min; only a max is given")
+        return self
+
+    @property
+    def unit(self) -> str | None:
+        """The unit the limit is given in; None for a look."""
+        given = self.min or self.max
+        return given.unit if given else None
+
+    @property
+    def measured(self) -> bool:
+        """Whether a figure is asked for (else a look, judged in words)."""
+        return self.unit is not None

@@ -1,0 +1,94 @@
+"""The whole of one transmission file as one frozen record."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import Literal
+
+from pydantic import ConfigDict
+
+from countershaft.errors import Unknown
+from countershaft.model.about import About
+from countershaft.model.fasteners import Joint
+from countershaft.model.fields import Record, Text
+from countershaft.model.fits import Fit
+from countershaft.model.limits import Limit
+from countershaft.model.packs import Pack
+from countershaft.model.parts import Part
+from countershaft.model.steps import Step
+from countershaft.model.train import Train
+from countershaft.source import Source
+
+__all__ = ["Transmission"]
+
+
+class Transmission(Record):
+    """Format 1 of the transmission file: every section but `format` and `name` may be left out."""
+
+    model_config = ConfigDict(title="countershaft transmission file, format 1")
+
+    format: Literal[1]
+    name: Text
+    about: About = About()
+    train: Train | None = None
+    packs: tuple[Pack, ...] = ()
+    parts: tuple[Part, ...] = ()
+    fasteners: tuple[Joint, ...] = ()
+    steps: tuple[Step, ...] = ()
+    fits: tuple[Fit, ...] = ()
+    limits: tuple[Limit, ...] = ()
+
+    @cached_property
+    def _index(self) -> dict[tuple[str, str], object]:
+        return {
+            **{("part", part.id): part for part in self.parts},
+            **{("joint", joint.id): joint for joint in self.fasteners},
+            **{("step", step.id): step for step in self.steps},
+            **{("fit", fit.id): fit for fit in self.fits},
+            **{("limit", limit.id): limit for limit in self.limits},
+        }
+
+    def part(self, part_id: str) -> Part:
+        """The part of that id; raises Unknown."""
+        found = self._find("part", part_id)
+        assert isinstance(found, Part)
+        return found
+
+    def joint(self, joint_id: str) -> Joint:
+        """The joint of that id; raises Unknown."""
+        found = self._find("joint", joint_id)
+        assert isinstance(found, Joint)
+        return found
+
+    def step(self, step_id: str) -> Step:
+        """The step of that id; raises Unknown."""
+        found = self._find("step", step_id)
+        assert isinstance(found, Step)
+        return found
+
+    def fit(self, fit_id: str) -> Fit:
+        """The fit of that id; raises Unknown."""
+        found = self._find("fit", fit_id)
+        assert isinstance(found, Fit)
+        return found
+
+    def limit(self, limit_id: str) -> Limit:
+        """The limit of that id; raises Unknown."""
+        found = self._find("limit", limit_id)
+        assert isinstance(found, Limit)
+        return found
+
+    def phase(self, phase: str) -> tuple[Step, ...]:
+        """The steps of one phase, in the order of the file."""
+        return tuple(step for step in self.steps if step.phase == phase)
+
+    def source(self, name: str | None) -> Source | None:
+        """The source that a record points at; None where it points at none, so that it is shown as unverified."""
+        note = self.about.sources.get(name) if name else None
+        return note.as_source() if note else None
+
+    def _find(self, kind: str, key: str) -> object:
+        try:
+            return self._index[(kind, key)]
+        except KeyError:
+            raise Unknown(f"{self.name} has no {kind} {key!r}.") from None
