@@ -1,0 +1,100 @@
+"""The fold: a job's entries become its present state."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import TypeVar, cast
+
+from countershaft.job.entry import Body, Entry, JobOpened, StepDone, Undone
+from countershaft.errors import StoreBroken
+
+__all__ = ["JobState", "fold"]
+
+B = TypeVar("B", bound=Body)
+
+
+@dataclass(frozen=True, slots=True)
+class JobState:
+    """What a job's log says now.
+
+    `entries` is everything in order, `live` what still counts, `undone` the ids that do not.
+    `position` maps the id of a live entry to its place in `live`.
+    `contradictions` names what two benches said differently; both stay in the log.
+    """
+
+    entries: tuple[Entry, ...]
+    live: tuple[Entry, ...]
+    undone: frozenset[str]
+    contradictions: tuple[str, ...]
+    position: dict[str, int] = field(repr=False, compare=False)
+    _by_kind: dict[type[Body], tuple[Entry, ...]] = field(repr=False, compare=False)
+
+    def of(self, kind: type[B]) -> tuple[tuple[Entry, B], ...]:
+        """Live entries of one kind with their bodies, oldest first."""
+        return tuple((entry, cast("B", entry.body)) for entry in self._by_kind.get(kind, ()))
+
+    def bodies(self, kind: type[B]) -> tuple[B, ...]:
+        """Live bodies of one kind, oldest first."""
+        return tuple(cast("B", entry.body) for entry in self._by_kind.get(kind, ()))
+
+    def last(self, kind: type[B]) -> B | None:
+        """The newest live body of one kind."""
+        found = self._by_kind.get(kind)
+        return cast("B", found[-1].body) if found else None
+
+    @property
+    def opened(self) -> JobOpened:
+        """The entry that began the job."""
+        found = self.last(JobOpened)
+        if found is None:
+            raise StoreBroken("A job's log does not begin with its opening entry. Restore it from a backup.")
+        return found
+
+    @property
+    def done_steps(self) -> dict[str, Entry]:
+        """Step id -> the entry that says it is done."""
+        return {body.step: entry for entry, body in self.of(StepDone)}
+
+
+def fold(entries: Iterable[Entry]) -> JobState:
+    """Fold entries into the present state.
+
+    An entry whose id was seen before is dropped, so a re-sent entry changes nothing.
+    Undo is read from the newest entry back, so that an undone undo lets its target count again.
+    """
+    first_sent: dict[str, Entry] = {}
+    for entry in entries:
+        first_sent.setdefault(entry.id, entry)
+    unique = tuple(first_sent.values())
+    undone: set[str] = set()
+    for entry in reversed(unique):
+        if isinstance(entry.body, Undone) and entry.id not in undone:
+            undone.add(entry.body.target)
+    live = tuple(entry for entry in unique if entry.id not in undone)
+    by_kind: dict[type[Body], list[Entry]] = {}
+    for entry in live:
+        by_kind.setdefault(type(entry.body), []).append(entry)
+    return JobState(
+        entries=unique,
+        live=live,
+        undone=frozenset(undone),
+        contradictions=_contradictions(by_kind),
+        position={entry.id: at for at, entry in enumerate(live)},
+        _by_kind={kind: tuple(found) for kind, found in by_kind.items()},
+    )
+
+
+def _contradictions(by_kind: dict[type[Body], list[Entry]]) -> tuple[str, ...]:
+    """Steps that were said to be done twice, from two benches that did not see each other."""
+    first: dict[str, Entry] = {}
+    found: list[str] = []
+    for entry in by_kind.get(StepDone, []):
+        body = cast("StepDone", entry.body)
+        earlier = first.setdefault(body.step, entry)
+        if earlier is not entry:
+            found.append(
+                f"Step {body.step} was done by {earlier.by} at {earlier.at:%d %b %H:%M} and by {entry.by} at "
+                f"{entry.at:%d %b %H:%M}; undo one of the two."
+            )
+    return tuple(found)

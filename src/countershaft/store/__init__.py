@@ -1,0 +1,1 @@
+"""The only package that touches a database or files: jobs, definitions, attachments, migrations, backup."""
