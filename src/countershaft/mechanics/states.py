@@ -1,0 +1,278 @@
+"""States of a gear train: what becomes of the input's turning when certain shift elements are applied.
+
+A state is one of
+
+- *definite*: the output's speed follows from the input's, and so does that of every member that carries
+  torque between them; idle members may still float;
+- *neutral*: too few elements are applied, so that members float and the output is not driven;
+- *tie-up*: too many are applied, so that the input cannot turn; the elements that fight are named.
+
+One-way clutches that are listed as applied hold, unless their holding would tie the train up and their
+letting go leaves them overrunning in their free direction.  One-way clutches that are not listed catch
+where the motion would turn them against their free direction.  Both follow from speeds alone; the sense of
+torque (drive or coast) is not looked at here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from fractions import Fraction
+from itertools import combinations
+
+from countershaft.mechanics.constraints import ConstraintMatrix, Row, RowKind, still
+from countershaft.mechanics.network import Network
+from countershaft.mechanics.speeds import Speeds, settle
+
+__all__ = ["StateKind", "TrainState", "solve_chart", "solve_state"]
+
+
+class StateKind(StrEnum):
+    """What the applied elements make of the train."""
+
+    DEFINITE = "definite"
+    NEUTRAL = "neutral"
+    TIE_UP = "tie-up"
+
+
+@dataclass(frozen=True)
+class TrainState:
+    """The answer for one state.
+
+    `speeds` are per input turn and hold the determined members only; they are empty in a tie-up.
+    `ratio` is None in neutral, in a tie-up, and where the output stands still while the input turns
+    (`output_at_rest`: the ratio is infinite).
+    `floating` are members whose speed does not follow from the input's; in a definite state they are idle.
+    `missing` is how many further independent constraints a neutral needs to settle every geared member.
+    `fighting` holds every set of elements that ties the train up and would not with any one of them let go;
+    `frees` holds every smallest choice of elements whose letting go frees the train.
+    `redundant` elements could be let go, one at a time, and nothing would change.
+    `overrunning` are listed one-way clutches that do not hold, `catching` those not listed that do.
+    `matrix` holds the rows that decided it, the input's own turn last.
+    """
+
+    kind: StateKind
+    input: str
+    output: str
+    applied: tuple[str, ...]
+    matrix: ConstraintMatrix
+    speeds: Mapping[str, Fraction]
+    ratio: Fraction | None = None
+    output_at_rest: bool = False
+    floating: tuple[str, ...] = ()
+    missing: int = 0
+    fighting: tuple[tuple[str, ...], ...] = ()
+    frees: tuple[tuple[str, ...], ...] = ()
+    redundant: tuple[str, ...] = ()
+    overrunning: tuple[str, ...] = ()
+    catching: tuple[str, ...] = ()
+
+    @property
+    def output_floats(self) -> bool:
+        """Whether the output is free to turn at any speed, whatever the input does."""
+        return self.output in self.floating
+
+
+def solve_state(network: Network, applied: Sequence[str]) -> TrainState:
+    """State of a train with certain elements applied, the input turning once.
+
+    Parameters
+    ----------
+    network : Network
+        The gear train.
+    applied : Sequence[str] [-]
+        Shift elements that are applied, a sleeve as `id:position`.
+
+    Returns
+    -------
+    TrainState
+        Kind, speeds, ratio, and what floats or fights.
+
+    Raises
+    ------
+    TrainError
+        An element is not there, or applied twice.
+
+    References
+    ----------
+    Jindal U.C., Machine Design, 1st ed. 2010, ch. 29, Example 29-1, p. 749: first gear of the train below,
+    4.5.
+
+    Examples
+    --------
+    >>> from countershaft.mechanics.gear_sets import SinglePinion
+    >>> from countershaft.mechanics.shift_elements import Brake
+    >>> first = SinglePinion("P1", "in", "out", "J", 20, 70)
+    >>> train = Network("in", "out", sets=(first,), elements=(Brake("B1", "J"),))
+    >>> solve_state(train, ["B1"]).ratio
+    Fraction(9, 2)
+    >>> solve_state(train, []).kind.value
+    'neutral'
+    """
+    state = _with_one_ways(network, tuple(applied))
+    return replace(
+        state,
+        applied=tuple(applied),
+        redundant=tuple(name for name in state.redundant if name in applied),
+        overrunning=tuple(name for name in state.overrunning if name in applied),
+        catching=tuple(
+            name for name in state.applied if name not in applied and name not in state.overrunning
+        ),
+    )
+
+
+def solve_chart(network: Network, chart: Mapping[str, Sequence[str]]) -> dict[str, TrainState]:
+    """State of every gear of an application chart, in its order.
+
+    Parameters
+    ----------
+    network : Network
+        The gear train.
+    chart : Mapping[str, Sequence[str]] [-]
+        Gear to the elements that are applied in it.
+
+    Returns
+    -------
+    dict[str, TrainState]
+        Gear to its state.
+
+    Raises
+    ------
+    TrainError
+        An element is not there, or applied twice in one gear.
+
+    Examples
+    --------
+    >>> from countershaft.mechanics.gear_sets import GearPair
+    >>> from countershaft.mechanics.shift_elements import Clutch
+    >>> pair = GearPair("1st", "in", "wheel", 15, 49)
+    >>> train = Network("in", "out", pairs=(pair,), elements=(Clutch("K1", "wheel", "out"),))
+    >>> solve_chart(train, {"1": ["K1"]})["1"].ratio
+    Fraction(-49, 15)
+    """
+    return {gear: solve_state(network, applied) for gear, applied in chart.items()}
+
+
+def _with_one_ways(network: Network, applied: tuple[str, ...]) -> TrainState:
+    """State after every one-way clutch that the motion would turn the wrong way has caught."""
+    state = _with_overrun(network, applied)
+    against = [
+        clutch.id
+        for clutch in network.one_ways
+        if clutch.id not in applied and _slip(state, clutch.weights()) < 0
+    ]
+    return _with_one_ways(network, (*applied, *against)) if against else state
+
+
+def _with_overrun(network: Network, applied: tuple[str, ...]) -> TrainState:
+    """State with the fewest applied one-way clutches let go, of those that may, that end a tie-up."""
+    tied = _holding(network, applied)
+    listed = [clutch for clutch in network.one_ways if clutch.id in applied]
+    if tied.kind != StateKind.TIE_UP:
+        return tied
+    for count in range(1, len(listed) + 1):
+        for released in combinations(listed, count):
+            names = tuple(clutch.id for clutch in released)
+            state = _holding(network, tuple(name for name in applied if name not in names))
+            if all(_slip(state, clutch.weights()) > 0 for clutch in released):
+                return replace(state, overrunning=names)
+    return tied
+
+
+def _slip(state: TrainState, weights: Mapping[str, Fraction]) -> Fraction:
+    """Speed of a one-way clutch in its free direction; zero where nothing determines it."""
+    if state.kind == StateKind.TIE_UP:
+        return Fraction(0)
+    factors = state.matrix.multipliers(weights)
+    if factors is None:
+        return Fraction(0)
+    return sum(
+        (factor * row.constant for factor, row in zip(factors, state.matrix.rows, strict=True)), Fraction(0)
+    )
+
+
+def _holding(network: Network, applied: tuple[str, ...]) -> TrainState:
+    """State with exactly these elements holding."""
+    held = dict(zip(applied, network.holds(applied), strict=True))
+    matrix = network.structure.with_rows(held.values())
+    turn = still(network.input, kind=RowKind.GIVEN, origin=network.input, label="input", speed=Fraction(1))
+    turning = matrix.with_rows([turn])
+    if matrix.locks(network.input):
+        fighting = _fighting(network, held)
+        return TrainState(
+            StateKind.TIE_UP,
+            network.input,
+            network.output,
+            applied,
+            turning,
+            speeds={},
+            fighting=fighting,
+            frees=_smallest_hits(applied, fighting),
+        )
+    speeds = settle(turning)
+    ratio = speeds.ratio(network.input, network.output)
+    driven = _driven(network, matrix, speeds)
+    return TrainState(
+        StateKind.DEFINITE if driven else StateKind.NEUTRAL,
+        network.input,
+        network.output,
+        applied,
+        turning,
+        speeds=speeds.values,
+        ratio=ratio if driven else None,
+        output_at_rest=speeds.values.get(network.output) == 0,
+        floating=speeds.floating,
+        missing=0 if driven else speeds.freedom - len(_loose(network, matrix, speeds)),
+        redundant=tuple(name for name in applied if _redundant(network, held, name)),
+    )
+
+
+def _driven(network: Network, matrix: ConstraintMatrix, speeds: Speeds) -> bool:
+    """Whether the output's speed follows from the input's through members that are all determined."""
+    speed = speeds.values.get(network.output)
+    if speed is None:
+        return False
+    if speed == 0:
+        # An output that is held is driven only where wheels that mesh with it turn with the input.
+        beside = (row.members for row in matrix.rows if network.output in row.members)
+        return any(speeds.values.get(member) for members in beside for member in members)
+    factors = matrix.multipliers({network.output: Fraction(1), network.input: -speed}) or ()
+    carrying = (row for factor, row in zip(factors, matrix.rows, strict=True) if factor)
+    return all(member in speeds.values for row in carrying for member in row.members)
+
+
+def _loose(network: Network, matrix: ConstraintMatrix, speeds: Speeds) -> tuple[str, ...]:
+    """Floating members that nothing touches: no teeth, and no element that is applied."""
+    tied = {network.input, network.output, *(member for row in matrix.rows for member in row.members)}
+    return tuple(member for member in speeds.floating if member not in tied)
+
+
+def _redundant(network: Network, held: Mapping[str, Row], name: str) -> bool:
+    others = (row for other, row in held.items() if other != name)
+    return network.structure.with_rows(others).implies(held[name])
+
+
+def _fighting(network: Network, held: Mapping[str, Row]) -> tuple[tuple[str, ...], ...]:
+    """Every minimal set of elements that holds the input, small ones first; none where the train itself does."""
+    structure = network.structure
+    found: list[tuple[str, ...]] = []
+    if structure.locks(network.input):
+        return ()
+    for count in range(1, structure.freedom + 1):
+        for names in combinations(held, count):
+            smaller = any(set(known) <= set(names) for known in found)
+            if not smaller and structure.with_rows(held[name] for name in names).locks(network.input):
+                found.append(names)
+    return tuple(found)
+
+
+def _smallest_hits(names: Sequence[str], sets: Sequence[Sequence[str]]) -> tuple[tuple[str, ...], ...]:
+    """Every smallest choice of names that takes at least one out of each set; none where there are no sets."""
+    for count in range(1, len(names) + 1 if sets else 0):
+        hits = [
+            choice for choice in combinations(names, count) if all(set(choice) & set(one) for one in sets)
+        ]
+        if hits:
+            return tuple(hits)
+    return ()
