@@ -19,12 +19,12 @@ __all__ = ["Box", "Canvas", "number", "text_width", "wrap"]
 Anchor = Literal["start", "middle", "end"]
 
 # Widths in em, at or above the widest glyph of the kind in the vendored face, either weight.
-_WIDE = 0.89
+_WIDE = 0.95
 _CAPITAL = 0.70
 _COMMON = 0.61
 _NARROW = 0.42
 _NARROW_CHARACTERS = frozenset(" .,:;'|!()ijl-°·")
-_WIDE_CHARACTERS = frozenset("mwMW%@—…")
+_WIDE_CHARACTERS = frozenset("mwMW%@—…#&æÆœŒ")
 _ASCENT = 0.78
 _DESCENT = 0.22
 

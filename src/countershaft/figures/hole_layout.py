@@ -17,11 +17,11 @@ __all__ = ["CELL", "GAP", "WIDTH", "Layout", "cell", "lay_out"]
 WIDTH = 764.0
 """Width of the map: one unit is one CSS pixel on a tablet 820 pixels wide."""
 
-CELL = Box(-50.0, -52.0, 76.0, 86.0)
+CELL = Box(-54.0, -58.0, 86.0, 98.0)
 """The cell of a hole about the centre of its head."""
 
 GAP = 6.0
-_TALL = 720.0
+_TALL = 760.0
 _MOST_PER_MM = 8.0
 _PASSES = 300
 _LEAST_SHIFT = 0.01

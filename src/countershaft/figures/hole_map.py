@@ -12,25 +12,28 @@ from typing import Literal
 
 from countershaft.errors import OutOfRange
 from countershaft.figures.canvas import Box, Canvas, text_width, wrap
-from countershaft.figures.hole_layout import WIDTH, Layout, lay_out
+from countershaft.figures.hole_layout import WIDTH, Layout, cell, lay_out
 
 __all__ = ["TOUCH", "Hole", "HoleMap", "hole_map"]
 
-TOUCH = 46.0
-"""Half the side of the square that a finger may hit: 92 pixels, above 18 mm on the tablet."""
+TOUCH = 49.0
+"""Half the side of the square that a finger may hit: 98 pixels, 18 mm on a tablet of 10.5 inches."""
 
-_HEAD = 28.0
-_RING = 36.0
-_TURN_ARROW = 43.0
-_ORDER = 32.0
+_HEAD = 34.0
+_RING = 43.0
+_TURN_ARROW = 51.0
+_ORDER = 47.0
+_LABEL = 22.0
 _SMALL = 18.0
 _TITLE = 22.0
 _ROOM = WIDTH - 20.0
-_STUB_AT = 56.0
-_FACE = 20.0
-_TALLEST = 34.0
-_NAME_AT, _LENGTH_AT = 58.0, 80.0
-_NAME_WIDTH = 98.0
+_STUB_AT = 65.0
+_STUB_ROOM = 41.0
+_FACE = 22.0
+_TALLEST = 38.0
+_NAME_AT, _LENGTH_AT = 68.0, 92.0
+_NAME_WIDTH = 100.0
+_CROSS = 43.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,12 +135,15 @@ def _foot_lines(record: HoleMap, layout: Layout) -> list[str]:
 
 
 def _axes(canvas: Canvas, layout: Layout, top: float) -> None:
-    """Draw the centre lines of a map that shows places."""
+    """Mark the middle of a map that shows places, where no hole is in the way."""
     if layout.axes is None:
         return
     x, y = layout.axes
-    canvas.line(0, y + top, WIDTH, y + top, "d-chain")
-    canvas.line(x, top, x, top + layout.height, "d-chain")
+    cross = Box(x - _CROSS, y - _CROSS, x + _CROSS, y + _CROSS)
+    if any(cell(centre).touches(cross) for centre in layout.centres):
+        return
+    canvas.line(x - _CROSS, y + top, x + _CROSS, y + top, "d-chain")
+    canvas.line(x, y + top - _CROSS, x, y + top + _CROSS, "d-chain")
 
 
 def _hole(canvas: Canvas, record: HoleMap, hole: Hole, x: float, y: float) -> None:
@@ -150,19 +156,18 @@ def _hole(canvas: Canvas, record: HoleMap, hole: Hole, x: float, y: float) -> No
         canvas.begin(style)
     canvas.circle(x, y, _HEAD, "d-head")
     if hole.done:
-        canvas.line(x - _HEAD + 2, y + 19, x + _HEAD - 2, y - 19, "d-paint")
+        canvas.line(x - _HEAD + 4, y + 19, x + _HEAD - 4, y - 19, "d-paint")
     if hole.next:
         canvas.circle(x, y, _RING, "d-ring")
     if hole.order is not None:
-        size = _ORDER if abs(hole.order) < 100 else _ORDER * 0.7
-        style = "d-strong d-onpaint" if hole.done else "d-strong"
-        canvas.text(x, y + size * 0.35, str(hole.order), size, style, "middle")
+        size = _ORDER * min(1.0, 1.75 * _HEAD / text_width(str(hole.order), _ORDER))
+        canvas.text(x, y + size * 0.35, str(hole.order), size, "d-strong", "middle")
     _left_hand(canvas, hole, x, y)
     _stub(canvas, record, hole, x + _STUB_AT, y + _FACE)
-    name = wrap(hole.id, _SMALL, _NAME_WIDTH, 1)[0]
-    canvas.text(x, y + _NAME_AT, name, _SMALL, "d-onpaper", "middle")
+    name = wrap(hole.id, _LABEL, _NAME_WIDTH, 1)[0]
+    canvas.text(x, y + _NAME_AT, name, _LABEL, "d-onpaper", "middle")
     if hole.length_mm is not None:
-        canvas.text(x, y + _LENGTH_AT, f"L {hole.length_mm:g}", _SMALL, "d-onpaper", "middle")
+        canvas.text(x, y + _LENGTH_AT, f"L {hole.length_mm:g}", _LABEL, "d-onpaper", "middle")
     canvas.end()
 
 
@@ -173,9 +178,9 @@ def _left_hand(canvas: Canvas, hole: Hole, x: float, y: float) -> None:
     start, end = math.radians(145), math.radians(205)
     canvas.arc(x, y, _TURN_ARROW, start, end, "d-rule")
     tip = math.radians(130)
-    corners = [(_TURN_ARROW, tip), (_TURN_ARROW - 6, start), (_TURN_ARROW + 6, start)]
+    corners = [(_TURN_ARROW, tip), (_TURN_ARROW - 5, start), (_TURN_ARROW + 5, start)]
     canvas.path([(x + r * math.cos(a), y + r * math.sin(a)) for r, a in corners], "d-solid", closed=True)
-    canvas.text(x - 34, y - 36, "LH", _SMALL, "d-strong d-onpaper", "middle")
+    canvas.text(x - 40, y - 42, "LH", _SMALL, "d-strong d-onpaper", "middle")
 
 
 def _stub(canvas: Canvas, record: HoleMap, hole: Hole, x: float, face: float) -> None:
@@ -184,14 +189,14 @@ def _stub(canvas: Canvas, record: HoleMap, hole: Hole, x: float, face: float) ->
     if hole.standing_height_mm is None:
         return
     lift = max(hole.standing_height_mm, 0.0) / max(heights[-1], 1e-9) * _TALLEST if heights[-1] > 0 else 0.0
-    canvas.line(x - 14, face, x + 14, face, "d-rule")
+    canvas.line(x - 12, face, x + 12, face, "d-rule")
     if lift > 0:
         canvas.rect(Box(x - 4, face - lift, x + 4, face), "d-shank")
     canvas.rect(Box(x - 9, face - lift - 9, x + 9, face - lift), "d-solid")
     if len(heights) > 1:
-        text = f"{hole.standing_height_mm:g}"
-        size = min(_SMALL, _SMALL * 36 / text_width(text, _SMALL))
-        canvas.text(x, face + _SMALL, text, size, "d-onpaper", "middle")
+        widest = max(text_width(f"{height:g}", _LABEL) for height in heights)
+        size = _LABEL * min(1.0, _STUB_ROOM / widest)
+        canvas.text(x, face + _LABEL - 2, f"{hole.standing_height_mm:g}", size, "d-onpaper", "middle")
 
 
 def _in_words(record: HoleMap) -> str:

@@ -15,12 +15,13 @@ Verdict = Literal["good", "bad", "measure again", "not measured"]
 
 _STYLE: dict[Verdict, str] = {"good": "d-good", "bad": "d-bad", "measure again": "d-again", "not measured": "d-none"}
 
-_WIDTH = 720.0
-_EDGE = 20.0
+_WIDTH = 764.0
+_EDGE = 1.0
+_HOLD = 28.0
 _LABEL = 20.0
-_FIGURE = 34.0
-_LIMIT = 24.0
-_SMALL = 18.0
+_FIGURE = 47.0
+_LIMIT = 30.0
+_SMALL = 26.0
 _BAR = 52.0
 _RAIL = 7.0
 _PIN = 12.0
@@ -62,10 +63,10 @@ class _Scale:
         return self.zero_x + (figure - self.zero) * self.per_unit
 
     def broken(self, figure: float) -> bool:
-        return not _EDGE + 2 * _PIN <= self.at(figure) <= _WIDTH - _EDGE - 2 * _PIN
+        return not _HOLD <= self.at(figure) <= _WIDTH - _HOLD
 
     def held(self, figure: float) -> float:
-        return min(max(self.at(figure), _EDGE + 2 * _PIN), _WIDTH - _EDGE - 2 * _PIN)
+        return min(max(self.at(figure), _HOLD), _WIDTH - _HOLD)
 
 
 def slot_gauge(gauge: SlotGauge) -> str:
@@ -73,16 +74,16 @@ def slot_gauge(gauge: SlotGauge) -> str:
     _check(gauge)
     scale = _scale(gauge)
     rows = wrap(gauge.label, _LABEL, _WIDTH - 2 * _EDGE, 2)
-    value_base = _LABEL * 1.25 * len(rows) + _FIGURE + 4
-    bar_top = value_base + 26
-    limit_base = bar_top + _BAR + _LIMIT + 8
-    height = limit_base + (_SMALL + 14 if gauge.goal is not None else 10)
+    value_base = _LABEL * 1.25 * len(rows) + _FIGURE
+    bar_top = value_base + 28
+    limit_base = bar_top + _BAR + _LIMIT + 6
+    height = limit_base + (_SMALL + 16 if gauge.goal is not None else 10)
     canvas = Canvas(_WIDTH, height, title=gauge.label, description=_in_words(gauge, scale))
     for index, row in enumerate(rows):
-        canvas.text(_EDGE, _LABEL * (1 + 1.25 * index), row, _LABEL)
+        canvas.text(0, _LABEL * (1 + 1.25 * index), row, _LABEL)
     canvas.begin(_STYLE[gauge.verdict])
     _bar(canvas, gauge, scale, bar_top)
-    _goal(canvas, gauge, scale, bar_top, limit_base + _SMALL + 6)
+    _goal(canvas, gauge, scale, bar_top, limit_base + _SMALL + 8)
     _reading(canvas, gauge, scale, bar_top, value_base)
     canvas.end()
     _limits(canvas, gauge, scale, limit_base)
@@ -125,8 +126,10 @@ def _scale(gauge: SlotGauge) -> _Scale:
         zero = gauge.value if gauge.value is not None else 0.0
         return _Scale(zero, _WIDTH / 2, room * 0.2 / max(least, doubt), _EDGE, _WIDTH - _EDGE)
     inward = 1.0 if gauge.lower is not None else -1.0
-    depth = [inward * (figure - limit) for figure in (gauge.value, gauge.goal) if figure is not None]
-    span = max([least, doubt, *(1.4 * d for d in depth)])
+    depths = [inward * (figure - limit) for figure in (gauge.value, gauge.goal) if figure is not None]
+    outside = [-depth for depth in depths if 0 < -depth <= abs(limit)]
+    share = _ONE_SIDED_SHARE / (1 - _ONE_SIDED_SHARE)
+    span = max([least, doubt, *(1.4 * depth for depth in depths), *(1.3 * share * depth for depth in outside)])
     per_unit = room * _ONE_SIDED_SHARE / span
     if inward > 0:
         left = _WIDTH - _EDGE - room * _ONE_SIDED_SHARE
@@ -188,7 +191,7 @@ def _goal(canvas: Canvas, gauge: SlotGauge, scale: _Scale, top: float, base: flo
         return
     x = scale.held(gauge.goal)
     canvas.line(x, top - 8, x, top + _BAR + 8, "d-goal")
-    _placed(canvas, x, base, f"goal {gauge.goal:.{gauge.digits}f} {gauge.unit}", _SMALL, "d-goal-text")
+    _placed(canvas, x, base, f"goal {_with_unit(gauge.goal, gauge)}", _SMALL, "d-goal-text")
 
 
 def _reading(canvas: Canvas, gauge: SlotGauge, scale: _Scale, top: float, base: float) -> None:
@@ -225,7 +228,7 @@ def _whisker(canvas: Canvas, gauge: SlotGauge, scale: _Scale, y: float) -> None:
         return
     half = gauge.expanded_uncertainty
     for sign in (-1.0, 1.0):
-        tip = min(max(scale.at(gauge.value + sign * half), _EDGE / 2), _WIDTH - _EDGE / 2)
+        tip = min(max(scale.at(gauge.value + sign * half), _EDGE), _WIDTH - _EDGE)
         canvas.line(scale.at(gauge.value), y, tip, y, "d-whisker")
         if not scale.broken(gauge.value + sign * half):
             canvas.line(tip, y - 9, tip, y + 9, "d-whisker")
@@ -243,34 +246,59 @@ def _break(canvas: Canvas, x: float, top: float) -> None:
 
 
 def _limits(canvas: Canvas, gauge: SlotGauge, scale: _Scale, base: float) -> None:
-    """Set the limits under the ends of the slot, away from each other where the slot is narrow."""
-    ends = [
-        (x, f"{limit:.{gauge.digits}f} {gauge.unit}".rstrip())
-        for x, limit in ((scale.slot_left, gauge.lower), (scale.slot_right, gauge.upper))
-        if limit is not None
-    ]
-    if not ends:
-        _placed(canvas, _WIDTH / 2, base, "no limit known", _LIMIT, "d-quiet")
-    elif len(ends) == 2:
-        widths = [text_width(text, _LIMIT) for _, text in ends]
-        near = ends[1][0] - ends[0][0] < sum(widths) / 2 + 16
-        for (x, text), width, side in zip(ends, widths, (-1, 1), strict=True):
-            _placed(canvas, x + side * (width / 2 + 8) if near else x, base, text, _LIMIT, "")
+    """Set the limits under the ends of the slot, parted where the slot is narrow."""
+    low, high = gauge.lower, gauge.upper
+    if low is not None and high is not None and low < high:
+        _two_limits(canvas, scale, base, _with_unit(low, gauge), _with_unit(high, gauge))
+    elif low is not None and high is not None:
+        _placed(canvas, _WIDTH / 2, base, f"exactly {_with_unit(low, gauge)}", _LIMIT, "")
+    elif low is not None:
+        _placed(canvas, scale.slot_left, base, f"at least {_with_unit(low, gauge)}", _LIMIT, "")
+    elif high is not None:
+        _placed(canvas, scale.slot_right, base, f"at most {_with_unit(high, gauge)}", _LIMIT, "")
     else:
-        word = "at least" if gauge.lower is not None else "at most"
-        _placed(canvas, ends[0][0], base, f"{word} {ends[0][1]}", _LIMIT, "")
+        _placed(canvas, _WIDTH / 2, base, "no limit known", _LIMIT, "d-quiet")
+
+
+def _two_limits(canvas: Canvas, scale: _Scale, base: float, low: str, high: str) -> None:
+    """Set both limits at one size, each as near to its end of the slot as the other allows."""
+    size = _LIMIT * min(1.0, (_WIDTH - 24) / (text_width(low, _LIMIT) + text_width(high, _LIMIT)))
+    half_low, half_high = text_width(low, size) / 2, text_width(high, size) / 2
+    apart = half_low + half_high + 16
+    x_low = max(scale.slot_left, half_low)
+    x_high = min(max(scale.slot_right, x_low + apart), _WIDTH - half_high)
+    x_low = min(x_low, x_high - apart)
+    canvas.text(x_low, base, low, size, "", "middle")
+    canvas.text(x_high, base, high, size, "", "middle")
 
 
 def _placed(canvas: Canvas, x: float, base: float, text: str, size: float, style: str) -> None:
-    """Centre a text on x, moved sideways as far as the picture needs."""
-    half = text_width(text, size) / 2
-    held = min(max(x, half), _WIDTH - half) if half < _WIDTH / 2 else _WIDTH / 2
-    canvas.text(held, base, text, size, style, "middle")
+    """Centre a text on x, moved sideways and made smaller as far as the picture needs."""
+    fitting = size * min(1.0, _WIDTH / text_width(text, size))
+    half = text_width(text, fitting) / 2
+    if x < half:
+        canvas.text(0, base, text, fitting, style, "start")
+    elif x > _WIDTH - half:
+        canvas.text(_WIDTH, base, text, fitting, style, "end")
+    else:
+        canvas.text(x, base, text, fitting, style, "middle")
+
+
+def _plain(figure: float, digits: int) -> str:
+    """Return a figure with its decimals and a true minus sign; nothing is ever minus zero."""
+    text = f"{figure:.{digits}f}"
+    if float(text) == 0.0:
+        text = text.lstrip("-")
+    return text.replace("-", "\u2212")
+
+
+def _with_unit(figure: float, gauge: SlotGauge) -> str:
+    return f"{_plain(figure, gauge.digits)} {gauge.unit}".rstrip()
 
 
 def _figure_text(gauge: SlotGauge) -> str:
     """Return the reading as set above the bar: value, uncertainty, unit."""
-    text = f"{gauge.value:.{gauge.digits}f}"
+    text = "" if gauge.value is None else _plain(gauge.value, gauge.digits)
     if gauge.expanded_uncertainty:
         text += f" ± {_spread(gauge.expanded_uncertainty, gauge.digits)}"
     return f"{text} {gauge.unit}".rstrip()
@@ -287,12 +315,12 @@ def _in_words(gauge: SlotGauge, scale: _Scale) -> str:
     """Return what the drawing shows, for who cannot see it."""
     limits = []
     if gauge.lower is not None:
-        limits.append(f"at least {gauge.lower:.{gauge.digits}f} {gauge.unit}".rstrip())
+        limits.append(f"at least {_with_unit(gauge.lower, gauge)}")
     if gauge.upper is not None:
-        limits.append(f"at most {gauge.upper:.{gauge.digits}f} {gauge.unit}".rstrip())
+        limits.append(f"at most {_with_unit(gauge.upper, gauge)}")
     said = [f"Allowed: {' and '.join(limits)}" if limits else "No limit known"]
     if gauge.goal is not None:
-        said.append(f"Goal: {gauge.goal:.{gauge.digits}f} {gauge.unit}".rstrip())
+        said.append(f"Goal: {_with_unit(gauge.goal, gauge)}")
     if gauge.value is not None and gauge.verdict != "not measured":
         said.append(f"Reading: {_figure_text(gauge)}")
         if scale.broken(gauge.value):
