@@ -1,4 +1,4 @@
-"""Golden drawings: compared byte by byte; REWRITE_GOLDEN=1 writes them anew, to be looked at before the commit."""
+"""Golden drawings: compared byte by byte; REWRITE_GOLDEN=1 writes them anew, to be looked at first."""
 
 from __future__ import annotations
 
@@ -20,6 +20,8 @@ def golden() -> Callable[[str, str], None]:
         if os.environ.get("REWRITE_GOLDEN") == "1":
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(text + "\n", encoding="utf-8")
-        assert path.read_text(encoding="utf-8") == text + "\n", f"{name} changed; look at it, then REWRITE_GOLDEN=1"
+        assert path.read_text(encoding="utf-8") == text + "\n", (
+            f"{name} changed; look at it, then REWRITE_GOLDEN=1"
+        )
 
     return check

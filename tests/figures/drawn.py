@@ -65,7 +65,9 @@ def _words(element: ElementTree.Element) -> Words:
     x, y, size = (float(element.get(name, "nan")) for name in ("x", "y", "font-size"))
     wide = width(text, size)
     left = {"start": x, "middle": x - wide / 2, "end": x - wide}[element.get("text-anchor", "start")]
-    return Words(text, element.get("class", ""), size, Box(left, y - _CAP * size, left + wide, y + _DEPTH * size))
+    return Words(
+        text, element.get("class", ""), size, Box(left, y - _CAP * size, left + wide, y + _DEPTH * size)
+    )
 
 
 def points(element: ElementTree.Element) -> list[tuple[float, float]]:

@@ -1,4 +1,4 @@
-"""Expected values: XML escapes from the XML 1.0 recommendation, section 2.4; glyph widths from the font itself."""
+"""Expected values: XML escapes by the XML 1.0 recommendation, section 2.4; glyph widths from the font."""
 
 from __future__ import annotations
 
@@ -16,7 +16,16 @@ from . import drawn
 
 @pytest.mark.parametrize(
     ("value", "text"),
-    [(0, "0"), (-0.0, "0"), (-0.001, "0"), (1.5, "1.5"), (10, "10"), (1 / 3, "0.33"), (-2.25, "-2.25"), (1e6, "1000000")],
+    [
+        (0, "0"),
+        (-0.0, "0"),
+        (-0.001, "0"),
+        (1.5, "1.5"),
+        (10, "10"),
+        (1 / 3, "0.33"),
+        (-2.25, "-2.25"),
+        (1e6, "1000000"),
+    ],
 )
 def test_a_coordinate_has_one_form(value: float, text: str) -> None:
     assert number(value) == text
@@ -34,7 +43,7 @@ def test_the_width_of_no_glyph_is_guessed_too_small() -> None:
 
 
 def test_words_are_escaped_and_read_back_as_written() -> None:
-    canvas = Canvas(10, 10, title="A<B & \"C\"", description="less < more > 'quoted'")
+    canvas = Canvas(10, 10, title='A<B & "C"', description="less < more > 'quoted'")
     canvas.text(0, 5, "5 < 6 & <script>", 4)
     svg = canvas.svg()
     assert "<script>" not in svg
@@ -56,7 +65,11 @@ def test_a_drawing_with_links_is_a_group_so_that_they_are_reached() -> None:
     canvas.svg()
     root = drawn.read(canvas.svg()).root
     link = next(e for e in root.iter() if e.tag.endswith("}a"))
-    assert (root.get("role"), link.get("href"), link.get("aria-label")) == ("group", '/x?a=1&b="2"', "first & last")
+    assert (root.get("role"), link.get("href"), link.get("aria-label")) == (
+        "group",
+        '/x?a=1&b="2"',
+        "first & last",
+    )
 
 
 @given(st.text(alphabet=sorted(drawn.ADVANCES), max_size=120), st.integers(1, 4))

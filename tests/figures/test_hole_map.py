@@ -7,6 +7,7 @@ six-speed (demo_joints.json).
 from __future__ import annotations
 
 import json
+import xml.etree.ElementTree as ElementTree
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import combinations
@@ -23,14 +24,17 @@ from countershaft.figures.hole_map import Hole, HoleMap, hole_map
 
 from . import drawn
 
-JOINTS: dict[str, list[dict[str, Any]]] = json.loads((drawn.HERE / "demo_joints.json").read_text(encoding="utf-8"))
+JOINTS: dict[str, list[dict[str, Any]]] = json.loads(
+    (drawn.HERE / "demo_joints.json").read_text(encoding="utf-8")
+)
 TABLET_MM_PER_PX = 10.5 * 25.4 / (820**2 + 1180**2) ** 0.5
 
 
 def joint(name: str, done: int = 4, href: str | None = "/hole") -> HoleMap:
     """Return a real joint with the first `done` bolts of the order done."""
     holes = tuple(
-        Hole(**kept, done=kept["order"] <= done, next=kept["order"] == done + 1, href=href) for kept in JOINTS[name]
+        Hole(**kept, done=kept["order"] <= done, next=kept["order"] == done + 1, href=href)
+        for kept in JOINTS[name]
     )
     return HoleMap(name, holes, 2, 3, "24 N·m")
 
@@ -61,13 +65,15 @@ def maps(draw: st.DrawFn) -> HoleMap:
     return HoleMap(draw(st.text(alphabet=sorted(drawn.ADVANCES), max_size=90)), holes, 1, 2, "12 N·m")
 
 
+def rect_box(drawing: drawn.Drawn, rect: ElementTree.Element) -> Box:
+    """Return the box of a drawn rectangle."""
+    x, y, wide, tall = drawing.figures(rect, "x", "y", "width", "height")
+    return Box(x, y, x + wide, y + tall)
+
+
 def touched(drawing: drawn.Drawn) -> list[Box]:
     """Return the squares that a finger may hit."""
-    found = []
-    for rect in drawing.styled("rect", "d-touch"):
-        x, y, wide, tall = drawing.figures(rect, "x", "y", "width", "height")
-        found.append(Box(x, y, x + wide, y + tall))
-    return found
+    return [rect_box(drawing, rect) for rect in drawing.styled("rect", "d-touch")]
 
 
 def assert_well_drawn(drawing: drawn.Drawn) -> None:
@@ -79,6 +85,24 @@ def assert_well_drawn(drawing: drawn.Drawn) -> None:
         assert ((x1 - x2) ** 2 + (y1 - y2) ** 2) ** 0.5 > r1 + r2
     for one, other in combinations(touched(drawing), 2):
         assert not one.touches(other)
+    labels = [
+        words
+        for words in drawing.words
+        if words.text and not (words.style == "d-strong" and words.text.isdigit())
+    ]
+    discs = [Box(x - r * 0.7, y - r, x + r * 0.7, y + r) for x, y, r in heads]
+    covered = [(words.text, disc) for words in labels for disc in discs if words.box.touches(disc)]
+    assert covered == []
+    stubs = [
+        rect_box(drawing, rect)
+        for rect in drawing.styled("rect", "d-solid") + drawing.styled("rect", "d-shank")
+    ]
+    rings = [drawing.figures(ring, "cx", "cy", "r") for ring in drawing.styled("circle", "d-ring")]
+    for stub in stubs:
+        assert not any(words.box.touches(stub) for words in drawing.words if words.text)
+        assert not any(
+            stub.left < x + r + 2 and stub.right > x - r and stub.top < y < stub.bottom for x, y, r in rings
+        )
 
 
 @pytest.mark.parametrize("name", sorted(JOINTS))
@@ -112,7 +136,12 @@ def test_a_real_joint_keeps_its_shape(name: str) -> None:
     assert "Drawn in rows" not in " ".join(words.text for words in drawing.words)
     heads = [drawing.figures(head, "cx", "cy") for head in drawing.styled("circle", "d-head")]
     for (one, (x1, y1)), (other, (x2, y2)) in combinations(list(zip(record.holes, heads, strict=True)), 2):
-        assert one.x_mm is not None and other.x_mm is not None and one.y_mm is not None and other.y_mm is not None
+        assert (
+            one.x_mm is not None
+            and other.x_mm is not None
+            and one.y_mm is not None
+            and other.y_mm is not None
+        )
         if abs(one.x_mm - other.x_mm) > 40:
             assert (one.x_mm < other.x_mm) == (x1 < x2)
         if abs(one.y_mm - other.y_mm) > 40:
@@ -121,10 +150,14 @@ def test_a_real_joint_keeps_its_shape(name: str) -> None:
 
 def test_without_places_the_holes_stand_in_rows_in_their_order() -> None:
     holes = tuple(
-        replace(hole, x_mm=None, y_mm=None, order=11 - hole.order) for hole in joint("pump to case").holes if hole.order
+        replace(hole, x_mm=None, y_mm=None, order=11 - hole.order)
+        for hole in joint("pump to case").holes
+        if hole.order
     )
     drawing = drawn.read(hole_map(HoleMap("pump", holes, 1, 1, "")))
-    numbers = [(words.box.top, words.box.left, int(words.text)) for words in drawing.words if words.text.isdigit()]
+    numbers = [
+        (words.box.top, words.box.left, int(words.text)) for words in drawing.words if words.text.isdigit()
+    ]
     assert [order for _, _, order in sorted(numbers)] == list(range(1, 11))
     assert "Drawn in rows, not where the holes lie." in [words.text for words in drawing.words]
 
@@ -173,7 +206,7 @@ def test_a_left_hand_thread_is_marked_by_letters_and_an_arrow_that_tightens_it()
     hole = Hole("N1", 1, None, None, None, None, False, False, "left", None)
     drawing = drawn.read(hole_map(HoleMap("nut", (hole,), 1, 1, "")))
     assert "LH" in [words.text for words in drawing.words]
-    (x, y) = drawing.figures(drawing.styled("circle", "d-head")[0], "cx", "cy")
+    (x,) = drawing.figures(drawing.styled("circle", "d-head")[0], "cx")
     tip, *base = drawn.points(drawing.styled("path", "d-solid")[0])
     base_y = sum(corner[1] for corner in base) / len(base)
     assert tip[0] < x, "the arrow stands left of the head"
@@ -209,7 +242,10 @@ def test_each_linked_hole_says_what_it_is() -> None:
     ("holes", "message"),
     [
         ((), "no holes; expected at least one"),
-        ((Hole("B1", 1, float("inf"), 0, None, None, False, False, "right", None),), "hole B1: every figure must be finite"),
+        (
+            (Hole("B1", 1, float("inf"), 0, None, None, False, False, "right", None),),
+            "hole B1: every figure must be finite",
+        ),
     ],
 )
 def test_a_map_that_cannot_be_drawn_is_refused(holes: tuple[Hole, ...], message: str) -> None:

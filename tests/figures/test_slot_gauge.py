@@ -108,14 +108,18 @@ def test_the_whisker_has_the_length_of_the_uncertainty() -> None:
     assert max(tips) - min(tips) == pytest.approx((right - left) / 5, abs=0.05)
 
 
-@pytest.mark.parametrize(("value", "broken"), [(0.46, False), (0.87, False), (1.00, False), (4.10, True), (-9.0, True)])
+@pytest.mark.parametrize(
+    ("value", "broken"), [(0.46, False), (0.87, False), (1.00, False), (4.10, True), (-9.0, True)]
+)
 def test_only_a_reading_beyond_the_bar_breaks_it(value: float, broken: bool) -> None:
     svg = slot_gauge(replace(END_PLAY, value=value, verdict="bad" if value > 0.8 or value < 0.3 else "good"))
     assert ("beyond the drawn part" in svg) == broken
     assert (len(drawn.read(svg).styled("path", "d-halo")) == 1) == broken
 
 
-@pytest.mark.parametrize(("lower", "upper", "left_open", "right_open"), [(0.3, None, False, True), (None, 0.8, True, False)])
+@pytest.mark.parametrize(
+    ("lower", "upper", "left_open", "right_open"), [(0.3, None, False, True), (None, 0.8, True, False)]
+)
 def test_a_one_sided_limit_leaves_the_slot_open(
     lower: float | None, upper: float | None, left_open: bool, right_open: bool
 ) -> None:
@@ -127,19 +131,38 @@ def test_a_one_sided_limit_leaves_the_slot_open(
     assert closed == []
 
 
+def test_figures_stand_where_they_belong() -> None:
+    """The reading over its pin, the limits under the ends of the slot, the goal under its tick."""
+    drawing = drawn.read(slot_gauge(END_PLAY))
+    middle = {words.text: (words.box.left + words.box.right) / 2 for words in drawing.words}
+    left, right = ends(drawing)
+    assert middle["0.30 mm"] == pytest.approx(left, abs=0.1)
+    assert middle["0.80 mm"] == pytest.approx(right, abs=0.1)
+    assert middle["0.46 ± 0.03 mm"] == pytest.approx(
+        drawing.figures(drawing.styled("circle", "d-pin")[0], "cx")[0], abs=0.1
+    )
+    assert middle["goal 0.50 mm"] == pytest.approx(
+        drawing.figures(drawing.styled("line", "d-goal")[0], "x1")[0], abs=0.1
+    )
+
+
 def test_limits_and_reading_are_set_as_figures() -> None:
     texts = [words.text for words in drawn.read(slot_gauge(END_PLAY)).words]
     assert texts == ["End play of the input shaft", "goal 0.50 mm", "0.46 ± 0.03 mm", "0.30 mm", "0.80 mm"]
 
 
 def test_a_negative_figure_has_a_true_minus_and_zero_has_none() -> None:
-    texts = [words.text for words in drawn.read(slot_gauge(replace(END_PLAY, lower=-0.05, goal=-0.001))).words]
+    texts = [
+        words.text for words in drawn.read(slot_gauge(replace(END_PLAY, lower=-0.05, goal=-0.001))).words
+    ]
     assert "−0.05 mm" in texts
     assert "goal 0.00 mm" in texts
 
 
 def test_an_uncertainty_below_the_last_decimal_still_shows() -> None:
-    texts = [words.text for words in drawn.read(slot_gauge(replace(END_PLAY, expanded_uncertainty=0.004))).words]
+    texts = [
+        words.text for words in drawn.read(slot_gauge(replace(END_PLAY, expanded_uncertainty=0.004))).words
+    ]
     assert "0.46 ± 0.004 mm" in texts
 
 

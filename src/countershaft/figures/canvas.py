@@ -63,7 +63,7 @@ def text_width(text: str, size: float) -> float:
     for character in text:
         if character in _NARROW_CHARACTERS:
             em += _NARROW
-        elif character in _WIDE_CHARACTERS or ord(character) > 0x2FF and not character.isspace():
+        elif character in _WIDE_CHARACTERS or (ord(character) > 0x2FF and not character.isspace()):
             em += _WIDE
         elif character.isupper():
             em += _CAPITAL
@@ -144,7 +144,8 @@ class Canvas:
         x1, y1 = x + radius * math.cos(start), y + radius * math.sin(start)
         x2, y2 = x + radius * math.cos(end), y + radius * math.sin(end)
         large = 1 if (end - start) % math.tau > math.pi else 0
-        body = f"M{number(x1)} {number(y1)}A{number(radius)} {number(radius)} 0 {large} 1 {number(x2)} {number(y2)}"
+        radii = f"{number(radius)} {number(radius)}"
+        body = f"M{number(x1)} {number(y1)}A{radii} 0 {large} 1 {number(x2)} {number(y2)}"
         self._add(f'<path class="{style}" d="{body}"/>')
 
     def text(
@@ -179,7 +180,8 @@ class Canvas:
         size = f"{number(self.frame.right)} {number(self.frame.bottom)}"
         spoken = quoteattr(f"{self._title}. {self._description}")
         head = (
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size}" role="{self._role}" aria-label={spoken}>'
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {size}" role="{self._role}"'
+            f" aria-label={spoken}>"
             f"<title>{escape(self._title)}</title><desc>{escape(self._description)}</desc>"
         )
         return head + "".join(self._parts) + "</svg>"

@@ -100,7 +100,9 @@ def _check(record: HoleMap) -> None:
     for hole in record.holes:
         figures = (hole.x_mm, hole.y_mm, hole.standing_height_mm, hole.length_mm)
         if any(figure is not None and not math.isfinite(figure) for figure in figures):
-            raise OutOfRange(f"hole map {record.joint!r}, hole {hole.id}: every figure must be finite, got {figures}.")
+            raise OutOfRange(
+                f"hole map {record.joint!r}, hole {hole.id}: every figure must be finite, got {figures}."
+            )
 
 
 def _heights(record: HoleMap) -> list[float]:
@@ -124,7 +126,9 @@ def _foot_lines(record: HoleMap, layout: Layout) -> list[str]:
         every = "every head" if len(known) == len(record.holes) else "every head drawn from the side"
         lines.append(f"Dropped into its own hole, {every} stands {heights[0]:g} mm off the face.")
     elif heights:
-        lines.append("Beside each head: how far it stands off the face, in mm, when dropped into its own hole.")
+        lines.append(
+            "Beside each head: how far it stands off the face, in mm, when dropped into its own hole."
+        )
     if any(hole.length_mm is not None for hole in record.holes):
         lines.append("L: length under the head in mm.")
     if any(hole.hand == "left" for hole in record.holes):

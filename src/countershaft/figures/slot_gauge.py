@@ -13,7 +13,12 @@ __all__ = ["SlotGauge", "Verdict", "slot_gauge"]
 
 Verdict = Literal["good", "bad", "measure again", "not measured"]
 
-_STYLE: dict[Verdict, str] = {"good": "d-good", "bad": "d-bad", "measure again": "d-again", "not measured": "d-none"}
+_STYLE: dict[Verdict, str] = {
+    "good": "d-good",
+    "bad": "d-bad",
+    "measure again": "d-again",
+    "not measured": "d-none",
+}
 
 _WIDTH = 764.0
 _EDGE = 1.0
@@ -102,7 +107,8 @@ def _check(gauge: SlotGauge) -> None:
         )
     if gauge.expanded_uncertainty is not None and gauge.expanded_uncertainty < 0:
         raise OutOfRange(
-            f"slot gauge {gauge.label!r}: the uncertainty is {gauge.expanded_uncertainty}; expected zero or more."
+            f"slot gauge {gauge.label!r}: the uncertainty is {gauge.expanded_uncertainty}; "
+            "expected zero or more."
         )
     if not 0 <= gauge.digits <= 6:
         raise OutOfRange(f"slot gauge {gauge.label!r}: digits is {gauge.digits}; expected 0 to 6.")
@@ -129,7 +135,9 @@ def _scale(gauge: SlotGauge) -> _Scale:
     depths = [inward * (figure - limit) for figure in (gauge.value, gauge.goal) if figure is not None]
     outside = [-depth for depth in depths if 0 < -depth <= abs(limit)]
     share = _ONE_SIDED_SHARE / (1 - _ONE_SIDED_SHARE)
-    span = max([least, doubt, *(1.4 * depth for depth in depths), *(1.3 * share * depth for depth in outside)])
+    span = max(
+        [least, doubt, *(1.4 * depth for depth in depths), *(1.3 * share * depth for depth in outside)]
+    )
     per_unit = room * _ONE_SIDED_SHARE / span
     if inward > 0:
         left = _WIDTH - _EDGE - room * _ONE_SIDED_SHARE

@@ -65,15 +65,31 @@ def _gauges() -> tuple[Shown, ...]:
     """Return one gauge of each kind."""
     kinds: tuple[tuple[SlotGauge, str], ...] = (
         (_END_PLAY, "0.46 mm lies inside 0.30 to 0.80 mm with its whole uncertainty."),
-        (replace(_END_PLAY, value=0.87, verdict="bad"), "0.87 mm lies above 0.80 mm, further than its uncertainty."),
+        (
+            replace(_END_PLAY, value=0.87, verdict="bad"),
+            "0.87 mm lies above 0.80 mm, further than its uncertainty.",
+        ),
         (
             replace(_END_PLAY, value=0.79, verdict="measure again"),
-            "0.79 mm is nearer to the limit than its uncertainty: take a finer instrument or three more readings.",
+            "0.79 mm is nearer to the limit than its uncertainty: take three more readings.",
         ),
         (replace(_END_PLAY, value=None, expanded_uncertainty=None, verdict="not measured"), ""),
-        (replace(_END_PLAY, value=4.10, verdict="bad"), "4.10 mm lies far above 0.80 mm: look for a missing part."),
         (
-            SlotGauge(1.90, None, 1.42, 0.01, None, "mm", "bad", 2, "Friction plate thickness, brake C, worst of five"),
+            replace(_END_PLAY, value=4.10, verdict="bad"),
+            "4.10 mm lies far above 0.80 mm: look for a missing part.",
+        ),
+        (
+            SlotGauge(
+                1.90,
+                None,
+                1.42,
+                0.01,
+                None,
+                "mm",
+                "bad",
+                2,
+                "Friction plate thickness, brake C, worst of five",
+            ),
             "1.42 mm lies below 1.90 mm.",
         ),
         (
@@ -84,7 +100,18 @@ def _gauges() -> tuple[Shown, ...]:
     return tuple(Shown(slot_gauge(gauge), gauge.verdict, why) for gauge, why in kinds)
 
 
-_RING = ((92, 0), (74, 54), (28, 87), (-28, 87), (-74, 54), (-92, 0), (-74, -54), (-28, -87), (28, -87), (74, -54))
+_RING = (
+    (92, 0),
+    (74, 54),
+    (28, 87),
+    (-28, 87),
+    (-74, 54),
+    (-92, 0),
+    (-74, -54),
+    (-28, -87),
+    (28, -87),
+    (74, -54),
+)
 _RING_ORDER = (10, 3, 1, 5, 7, 9, 4, 2, 6, 8)
 
 
@@ -101,7 +128,18 @@ def _row_map() -> str:
     """Return a joint whose places are not known, with a left-hand thread and lengths that differ."""
     kinds = ((60, 22), (45, 12), (45, 12), (30, 9))
     holes = tuple(
-        Hole(f"R{turn}", turn, None, None, stands, length, turn == 1, turn == 2, "left" if turn == 4 else "right", None)
+        Hole(
+            f"R{turn}",
+            turn,
+            None,
+            None,
+            stands,
+            length,
+            turn == 1,
+            turn == 2,
+            "left" if turn == 4 else "right",
+            None,
+        )
         for turn, (length, stands) in enumerate(kinds, start=1)
     )
     return hole_map(HoleMap("Rear cover", holes, 1, 1, "25 N·m"))
