@@ -254,7 +254,7 @@ def _redundant(network: Network, held: Mapping[str, Row], name: str) -> bool:
 
 
 def _fighting(network: Network, held: Mapping[str, Row]) -> tuple[tuple[str, ...], ...]:
-    """Every minimal set of elements that holds the input, small ones first; none where the train itself does."""
+    """Every minimal set of elements that holds the input; none where the train itself does."""
     structure = network.structure
     found: list[tuple[str, ...]] = []
     if structure.locks(network.input):
@@ -268,7 +268,7 @@ def _fighting(network: Network, held: Mapping[str, Row]) -> tuple[tuple[str, ...
 
 
 def _smallest_hits(names: Sequence[str], sets: Sequence[Sequence[str]]) -> tuple[tuple[str, ...], ...]:
-    """Every smallest choice of names that takes at least one out of each set; none where there are no sets."""
+    """Every smallest choice of names that takes at least one out of each set."""
     for count in range(1, len(names) + 1 if sets else 0):
         hits = [
             choice for choice in combinations(names, count) if all(set(choice) & set(one) for one in sets)

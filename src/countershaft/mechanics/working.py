@@ -81,7 +81,9 @@ def explain(state: TrainState) -> str:
     """
     if state.kind == StateKind.TIE_UP:
         return _tie_up(state)
-    return " ".join([_motion(state), *_remarks(state)])
+    motion, remarks = _motion(state), _remarks(state)
+    stop = "." if remarks and not motion.endswith(".") else ""
+    return " ".join([motion + stop, *remarks])
 
 
 def _motion(state: TrainState) -> str:
@@ -121,7 +123,8 @@ def _tie_up(state: TrainState) -> str:
     ]
     frees = [_list(names) for names in state.frees]
     caught = f" Not listed, but held by the motion: {_list(state.catching)}." if state.catching else ""
-    return f"{state.input} cannot turn: {_few(fights, '; ')}. Let go of {_few(frees, ', or ')} to free it.{caught}"
+    cure = f"Let go of {_few(frees, ', or ')} to free it."
+    return f"{state.input} cannot turn: {_few(fights, '; ')}. {cure}{caught}"
 
 
 def _few(texts: list[str], between: str) -> str:

@@ -1,0 +1,1 @@
+"""Tests of countershaft; the folders mirror the source."""

@@ -1,0 +1,1 @@
+"""Values from books, standards and papers, held against the program."""
