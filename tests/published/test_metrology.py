@@ -1,0 +1,76 @@
+"""Published values of measurement uncertainty and units: see metrology.json beside this file for each source."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from countershaft.metrology.readings import coverage_factor, estimate
+from countershaft.units import convert
+
+CASES: dict[str, dict[str, Any]] = {
+    case["id"]: case for case in json.loads(Path(__file__).with_name("metrology.json").read_text(encoding="utf-8"))
+}
+
+
+def half_a_digit(printed: str) -> float:
+    """Half a unit of the last printed digit."""
+    mantissa, _, exponent = printed.upper().partition("E")
+    places = len(mantissa.partition(".")[2])
+    return 0.5000001 * 10.0 ** (int(exponent or 0) - places)
+
+
+def test_rectangular_distribution_of_a_half_width() -> None:
+    """GUM 4.3.7: a value within plus or minus a has u = a / sqrt(3); a scale's step is twice its half width."""
+    case = CASES["T06-05"]
+    found = estimate([0.0], resolution=2 * case["inputs"]["half_width"]).standard
+    assert found * 1e6 == pytest.approx(case["expected"]["u_1e-6"], abs=half_a_digit(case["printed"]["u_1e-6"]))
+
+
+@pytest.mark.parametrize("freedom", CASES["T06-06"]["inputs"]["nu"])
+def test_coverage_factor_of_the_table(freedom: int) -> None:
+    """GUM Table G.2, column 95.45 %."""
+    printed = CASES["T06-06"]["printed"][f"nu{freedom}"][1]
+    assert coverage_factor(freedom) == pytest.approx(float(printed), abs=half_a_digit(printed))
+
+
+def test_mean_of_twenty_two_temperatures() -> None:
+    """NIST TN 1900 example E2: mean, scatter and standard uncertainty of the mean."""
+    case = CASES["T06-14"]
+    found = estimate(case["inputs"]["t_C"], resolution=1e-6)
+    for value, name in ((found.mean, "mean"), (found.spread, "s"), (found.standard, "u")):
+        assert value == pytest.approx(case["expected"][name], abs=half_a_digit(case["printed"][name])), name
+
+
+UNIT_CASES = [
+    ("T12-01", "lbf_ft_to_Nm", "lbf·ft", "N·m", 1.0),
+    ("T12-01", "lbf_in_to_Nm", "lbf·in", "N·m", 1.0),
+    ("T12-02", "psi", "psi", "kPa", 1e-3),
+    ("T12-02", "bar", "bar", "kPa", 1e-3),
+    ("T12-04", "lbf_N", "lbf", "N", 1.0),
+    ("T12-04", "lb_kg", "lb", "kg", 1.0),
+    ("T12-04", "in_mm", "in", "mm", 1.0),
+    ("T12-04", "mil_mm", "thou", "mm", 1.0),
+    ("T12-04", "mph_ms", "mph", "km/h", 3.6),
+    ("T12-04", "gpm_m3s", "US gal/min", "L/min", 60_000.0),
+]
+
+
+@pytest.mark.parametrize(("case", "name", "source", "target", "scale"), UNIT_CASES)
+def test_conversion_factor(case: str, name: str, source: str, target: str, scale: float) -> None:
+    """NIST SP 811 appendix B: one of each unit in ours; `scale` is our unit's own factor to the table's."""
+    printed = CASES[case]["printed"][name]
+    assert convert(1.0, source, target) / scale == pytest.approx(
+        CASES[case]["expected"][name], abs=half_a_digit(printed)
+    )
+
+
+@pytest.mark.parametrize("index", range(3))
+def test_fahrenheit(index: int) -> None:
+    """NIST SP 811: C = (F - 32) / 1.8."""
+    case = CASES["T12-06"]
+    printed = case["printed"]["C"][index]
+    assert convert(case["inputs"]["F"][index], "°F", "°C") == pytest.approx(float(printed), abs=half_a_digit(printed))
