@@ -131,7 +131,9 @@ def test_links_that_are_read_are_still_tall_enough(browser: Browser) -> None:
     page.close()
 
 
-@pytest.mark.parametrize("selector", [".action", ".tile", ".resume", ".d-touch", ".theme-switch .action"])
+@pytest.mark.parametrize(
+    "selector", [".action", ".tile", ".readings .entry", ".resume", ".d-touch", ".theme-switch .action"]
+)
 def test_what_is_tapped_stands_six_millimetres_apart(browser: Browser, selector: str) -> None:
     page = opened(browser, SIZES["tablet"], "light")
     found = boxes(page, selector)

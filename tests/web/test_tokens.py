@@ -2,12 +2,16 @@
 
 Published ratios that check the formula itself: black on white 21:1 (WCAG 2.2, note to contrast ratio);
 #767676 on white 4.54:1 (W3C, technique G18, the lightest grey that passes 4.5:1, from memory).
+Colour-blind sight: matrices of Vienot, Brettel and Mollon, Color Research and Application 24 (1999) 243,
+on linear light, from memory; colour difference CIE 1976 (L*a*b*, D65 white), ISO/CIE 11664-4, from memory.
 The size of the tablet is that of the design: 10.5 inches, 820 by 1180 CSS pixels.
 """
 
 from __future__ import annotations
 
+import math
 import re
+from itertools import combinations
 from pathlib import Path
 
 import pytest
@@ -86,6 +90,41 @@ def test_every_shape_with_a_meaning_has_a_contrast_of_three(theme: str, line: st
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_the_number_is_read_through_the_paint_mark(theme: str) -> None:
     assert contrast(THEMES[theme]["ink"], THEMES[theme]["paint"]) >= 6.0
+
+
+SIGHT = {
+    "ordinary": ((1, 0, 0), (0, 1, 0), (0, 0, 1)),
+    "protanope": ((0.11238, 0.88762, 0), (0.11238, 0.88762, 0), (0.00401, -0.00401, 1)),
+    "deuteranope": ((0.29275, 0.70725, 0), (0.29275, 0.70725, 0), (-0.02234, 0.02234, 1)),
+}
+TO_XYZ = ((0.4124, 0.3576, 0.1805), (0.2126, 0.7152, 0.0722), (0.0193, 0.1192, 0.9505))
+
+
+def lab(colour: str, sight: str) -> tuple[float, float, float]:
+    """Return L*, a*, b* of #rrggbb as a kind of sight sees it."""
+    channels = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    seen = [min(1.0, max(0.0, sum(m * c for m, c in zip(row, linear, strict=True)))) for row in SIGHT[sight]]
+    xyz = [sum(m * c for m, c in zip(row, seen, strict=True)) for row in TO_XYZ]
+    ratios = [value / white for value, white in zip(xyz, (0.95047, 1.0, 1.08883), strict=True)]
+    x, y, z = (t ** (1 / 3) if t > 216 / 24389 else (24389 / 27 * t + 16) / 116 for t in ratios)
+    return 116 * y - 16, 500 * (x - y), 200 * (y - z)
+
+
+def test_the_difference_of_colours_gives_known_values() -> None:
+    """White is L* 100, black 0; sRGB red is 53.2, 80.1, 67.2 (widely tabulated, from memory)."""
+    assert lab("#ffffff", "ordinary") == pytest.approx((100, 0, 0), abs=0.05)
+    assert lab("#000000", "ordinary") == pytest.approx((0, 0, 0), abs=0.05)
+    assert lab("#ff0000", "ordinary") == pytest.approx((53.2, 80.1, 67.2), abs=0.1)
+
+
+@pytest.mark.parametrize("sight", sorted(SIGHT))
+@pytest.mark.parametrize("theme", sorted(THEMES))
+def test_verdicts_differ_to_colour_blind_eyes(theme: str, sight: str) -> None:
+    """Colour is the second sign only; a difference of 10 is seen at a glance (common practice, no source)."""
+    seen = [lab(THEMES[theme][name], sight) for name in ("good", "bad", "again")]
+    for one, other in combinations(seen, 2):
+        assert math.dist(one, other) >= 10.0
 
 
 def test_both_darks_are_one() -> None:
