@@ -1,4 +1,4 @@
-"""Exact linear algebra.  Expected values: a general algebra library (sympy) on random matrices, and sums by hand."""
+"""Exact linear algebra.  Expected values: sympy on random matrices, and sums by hand."""
 
 from __future__ import annotations
 

@@ -77,7 +77,7 @@ def test_ids_are_used_once() -> None:
 
 
 def test_unknown_members_are_named_with_the_nearest() -> None:
-    with pytest.raises(TrainError, match="B: no set or pair has a member 'c'; did you mean 'C'?"):
+    with pytest.raises(TrainError, match=r"B: no set or pair has a member 'c'; did you mean 'C'\?"):
         Network("S", "R", sets=(SET,), elements=(Brake("B", "c"),))
     with pytest.raises(TrainError, match="grounded: no set or pair has a member 'xyz'; known are S, C, R"):
         Network("S", "R", sets=(SET,), grounded=("xyz",))
@@ -91,7 +91,7 @@ def test_members_without_gears_may_be_named() -> None:
 def test_applied_elements_are_checked() -> None:
     sleeve = Sleeve("D", (("up", ("S", "R")), ("down", ("C", "R"))))
     network = Network("S", "R", sets=(SET,), elements=(Brake("B", "C"), sleeve))
-    with pytest.raises(TrainError, match="there is no shift element 'BB'; did you mean 'B'?"):
+    with pytest.raises(TrainError, match=r"there is no shift element 'BB'; did you mean 'B'\?"):
         network.held("BB")
     with pytest.raises(TrainError, match="sleeve D has no position 'left'; write one of D:up, D:down"):
         network.held("D:left")

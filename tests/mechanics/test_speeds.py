@@ -57,7 +57,7 @@ def test_unknown_members_are_refused() -> None:
 
 
 def test_planets_of_a_double_pinion_set() -> None:
-    """Sun 30, pinions 20 and 22, ring 72, carrier held: inner −30/20, outer +30/22, ring +30/72 of the sun."""
+    """Sun 30, pinions 20 and 22, ring 72, carrier held: −30/20, +30/22 and +30/72 of the sun."""
     part = DoublePinion("P", "S", "C", "R", 30, 72, "i", 20, "o", 22)
     found = solve_speeds(Network("S", "R", sets=(part,)), given={"S": 1}, held=["C"]).values
     assert (found["i"], found["o"], found["R"]) == (Fraction(-30, 20), Fraction(30, 22), Fraction(30, 72))

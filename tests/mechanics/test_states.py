@@ -1,7 +1,8 @@
 """States of gear trains.
 
-Expected values: a second route through a general algebra library (`willis_by_sympy.py`) on random trains; ratios by
-Willis' relation by hand, beside each; and invented trains whose outcome follows from what is held.
+Expected values: a second route through a general algebra library (`willis_by_sympy.py`) on random trains;
+ratios by Willis' relation by hand, beside each; and invented trains whose outcome follows from what is
+held.
 """
 
 from __future__ import annotations
@@ -145,7 +146,7 @@ def test_a_one_way_clutch_against_the_motion_ties_up() -> None:
 
 
 def test_a_one_way_clutch_that_the_teeth_turn_wrongly_catches() -> None:
-    """The wheel may only run ahead of the input, but its teeth make it lag: the clutch catches and locks both."""
+    """The wheel may only run ahead of the input, but its teeth make it lag: the clutch catches."""
     pairs = (GearPair("1", "in", "w1", 20, 40, internal=True),)
     ahead = OneWayBetween("W", "w1", "in", "+")
     state = solve_state(Network("in", "w1", pairs=pairs, elements=(ahead,)), [])
@@ -172,7 +173,7 @@ def test_one_way_between_members_overruns_when_the_second_gear_is_engaged() -> N
 
 
 def test_a_caught_clutch_may_let_another_overrun() -> None:
-    """Holding the member slow would turn the other backwards; that one is not listed, catches, and the first lets go.
+    """Holding X would turn Y backwards; the clutch there is not listed, catches, and the first lets go.
 
     Lever: in = 1, X and Y with in = 2·X − Y, so X = 0 gives Y = −1, and Y = 0 gives X = 1/2.
     """
@@ -207,7 +208,7 @@ def test_idle_members_do_not_make_a_neutral() -> None:
 
 
 def test_a_loose_shaft_is_not_counted_as_missing() -> None:
-    """Two of three members of the set float with one row; the drum that nothing touches asks for no element."""
+    """Two of three members float with one row; the drum that nothing touches asks for no element."""
     network = Network(
         "S",
         "C",
@@ -221,7 +222,7 @@ def test_a_loose_shaft_is_not_counted_as_missing() -> None:
 
 
 def test_power_through_floating_members_is_no_gear() -> None:
-    """Two equal differentials back to back: the second case turns as the first, but the side shafts may run apart."""
+    """Two equal differentials back to back: their cases turn as one, but the side shafts may run apart."""
     network = Network(
         "in", "out", sets=(Differential("first", "in", "f", "g"), Differential("second", "out", "f", "g"))
     )
@@ -296,7 +297,7 @@ def test_unknown_elements_are_refused() -> None:
 
 
 def test_the_matrix_says_what_decided() -> None:
-    """Rows: two of the rear set, one of the front, the ground, the applied elements, and the input's turn last."""
+    """Rows: three of the sets, the ground, the applied elements, and the input's turn last."""
     rows = solve_state(SIX_SPEED, ["A", "D"]).matrix.rows
     assert [row.kind.value for row in rows] == ["set"] * 3 + ["ground", "element", "element", "given"]
     assert [row.origin for row in rows if row.kind == RowKind.ELEMENT] == ["A", "D"]
@@ -334,7 +335,7 @@ def test_fights_are_minimal_and_frees_are_smallest(case: TrainInState) -> None:
 @SLOW
 @given(trains())
 def test_one_way_clutches_end_up_where_they_may(case: TrainInState) -> None:
-    """Outside a tie-up no one-way clutch turns against its free direction, and overrunning ones turn along it."""
+    """Outside a tie-up no one-way clutch turns against its free direction."""
     state = solve_state(case.network, case.applied)
     if state.kind == StateKind.TIE_UP:
         return

@@ -1,4 +1,4 @@
-"""The working as text.  Expected values: written by hand from the rows and the states of small invented trains."""
+"""The working as text.  Expected values: written by hand from small invented trains."""
 
 from __future__ import annotations
 

@@ -1,6 +1,7 @@
-"""A second route to the speeds of a gear train: equations written afresh here and solved by a general algebra library.
+"""A second route to the speeds of a gear train: equations written afresh and solved by sympy.
 
-Nothing of the project's rows or elimination is used; the equations are written per kind of set, from the tooth counts.
+Nothing of the project's rows or elimination is used; the equations are written per kind of set, from the
+tooth counts.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """Gear trains against published speeds and ratios.
 
-Where the expected values come from: `gear_trains.json`, each case with its book, page and example, and whether the
-printed value was read or recalled.  Values under `derived` and cases of the kind "derived" are ours: they show that
-nothing changed, and are no evidence from outside.  Torques, powers and efficiencies of the same cases are not judged
-here.
+Where the expected values come from: `gear_trains.json`, each case with its book, page and example, and
+whether the printed value was read or recalled.  Values under `derived` and cases of the kind "derived" are
+ours: they show that nothing changed, and are no evidence from outside.  Torques, powers and efficiencies of
+the same cases are not judged here.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ CASES: list[dict[str, Any]] = json.loads(
 # The keys of an expectation that are judged here.
 JUDGED = ("ratio", "speeds")
 
-# Values of ours are written with six digits, so half a unit of the sixth digit is at most this share of the value.
+# Values of ours have six digits: half a unit of the last one is at most this share of the value.
 SIX_DIGITS = 5e-6
 
 
@@ -136,7 +136,7 @@ def test_speeds_and_ratios_are_as_published(case: dict[str, Any], state: str) ->
 
 
 def leaves(tree: Any, key: str = "") -> Iterator[str]:
-    """Name of the judged key above every number that stands below one, counted without the runner's own walk."""
+    """Name of the judged key above every number below one, counted without the runner's own walk."""
     if isinstance(tree, dict):
         for name, below in tree.items():
             yield from leaves(below, name if name in JUDGED else key)
@@ -163,6 +163,7 @@ def test_every_state_of_an_expectation_exists() -> None:
 def test_every_case_names_its_source() -> None:
     """Each case says where it comes from, how that was seen, and why its tolerance is what it is."""
     for case in CASES:
-        assert case["source"] and case["tol_reason"], case["id"]
+        assert case["source"], case["id"]
+        assert case["tol_reason"], case["id"]
         assert case["seen"] in ("read", "memory"), case["id"]
         assert case["kind"] in ("published", "derived"), case["id"]
