@@ -92,6 +92,7 @@ class Body(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
     STAGE: ClassVar[Stage | None] = None
+    kind: str
 
 
 class JobOpened(Body):
@@ -99,7 +100,7 @@ class JobOpened(Body):
 
     STAGE = Stage.INTAKE
     kind: Literal["job_opened"] = "job_opened"
-    tag: Ref
+    tag: Annotated[str, StringConstraints(strip_whitespace=True, pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,31}$")]
     vehicle: Short
     unit: Short
     definition: Digest

@@ -64,7 +64,7 @@ def _quantity(kind: str | None) -> BeforeValidator:
 
 _AS_TEXT = PlainSerializer(str, return_type=str)
 
-Name = Annotated[str, StringConstraints(pattern=r"^[^\s,;:\[\]{}]+$", max_length=40)]
+Name = Annotated[str, StringConstraints(pattern=r"^[^\s,;:/?#%\[\]{}]+$", max_length=40)]
 Text = Annotated[str, StringConstraints(min_length=1, max_length=2000)]
 Count = Annotated[int, Field(ge=1, le=9999)]
 Figure = Annotated[Decimal, BeforeValidator(_figure), Field(allow_inf_nan=False)]

@@ -9,6 +9,7 @@ from pydantic import ConfigDict
 
 from countershaft.errors import Unknown
 from countershaft.model.about import About
+from countershaft.model.derived import put_back
 from countershaft.model.fasteners import Joint
 from countershaft.model.fields import Record, Text
 from countershaft.model.fits import Fit
@@ -43,7 +44,7 @@ class Transmission(Record):
         return {
             **{("part", part.id): part for part in self.parts},
             **{("joint", joint.id): joint for joint in self.fasteners},
-            **{("step", step.id): step for step in self.steps},
+            **{("step", step.id): step for step in (*self.steps, *self._derived_build)},
             **{("fit", fit.id): fit for fit in self.fits},
             **{("limit", limit.id): limit for limit in self.limits},
         }
@@ -78,9 +79,17 @@ class Transmission(Record):
         assert isinstance(found, Limit)
         return found
 
+    @cached_property
+    def _derived_build(self) -> tuple[Step, ...]:
+        """The build that undoes the teardown, for a file that has no build steps of its own."""
+        if any(step.phase == "build" for step in self.steps):
+            return ()
+        return put_back(tuple(step for step in self.steps if step.phase == "teardown"))
+
     def phase(self, phase: str) -> tuple[Step, ...]:
-        """The steps of one phase, in the order of the file."""
-        return tuple(step for step in self.steps if step.phase == phase)
+        """The steps of one phase, in the order of the file; without build steps, the teardown turned round."""
+        own = tuple(step for step in self.steps if step.phase == phase)
+        return self._derived_build if phase == "build" and not own else own
 
     def source(self, name: str | None) -> Source | None:
         """The source that a record points at; None where it points at none, so that it is shown as unverified."""

@@ -1,0 +1,195 @@
+"""Build: what came off goes on, new parts are new, every fastener gets its rounds in order, nothing is left over."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from countershaft.job.custody import Custody, custody, pieces
+from countershaft.job.entry import Entry, StepDone, StepSkipped, Tightened
+from countershaft.job.state import JobState
+from countershaft.model.fasteners import Joint
+from countershaft.model.steps import Step
+from countershaft.model.transmission import Transmission
+from countershaft.stages.decide import renewed
+from countershaft.stages.fit import follow
+from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
+from countershaft.stages.teardown import review_step
+from countershaft.stages.work import Work, work
+
+__all__ = ["Build", "JointState", "joint_state", "must_be_new", "review", "survey"]
+
+
+@dataclass(frozen=True, slots=True)
+class JointState:
+    """A joint and which place has had which round.
+
+    `round` is the round that is going on, counted from 1; `next` the place that is due, None when all are through.
+    """
+
+    joint: Joint
+    done: dict[str, int]
+    round: int
+    next: str | None
+    marked: int
+
+    @property
+    def complete(self) -> bool:
+        """Every place has had every round."""
+        return self.next is None
+
+    @property
+    def begun(self) -> bool:
+        """At least one place has had a round."""
+        return any(self.done.values())
+
+    @property
+    def words(self) -> str:
+        """Where the joint stands: "bolt 11 of 20, second round"."""
+        if self.complete:
+            return f"{self.joint.name}: all {len(self.done)} done"
+        rounds = f", round {self.round} of {len(self.joint.stages)}" if len(self.joint.stages) > 1 else ""
+        return f"{self.joint.name}: {self.joint.kind} {self.marked + 1} of {len(self.done)}{rounds}"
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    """The plan of the build, the joints, and what would be left over or missing if it ended now."""
+
+    work: Work
+    custody: Custody
+    joints: tuple[JointState, ...]
+    left_over: tuple[str, ...]
+    missing: tuple[str, ...]
+
+    @property
+    def complete(self) -> bool:
+        """Every step done or skipped, every round given, nothing left over and nothing missing."""
+        return self.work.complete and not self.left_over and not self.missing
+
+
+def survey(transmission: Transmission, state: JobState) -> Build:
+    """The build as its page shows it."""
+    plan = work(transmission, state, "build")
+    where = custody(transmission, state)
+    used = {joint for step in transmission.phase("build") for joint in step.tighten}
+    joints = tuple(joint_state(state, joint) for joint in transmission.fasteners if joint.id in used)
+    return Build(
+        plan, where, joints, _left_over(transmission, where), _missing(transmission, plan, where, joints)
+    )
+
+
+def joint_state(state: JobState, joint: Joint) -> JointState:
+    """Which place of a joint has had which round, as the log tells it."""
+    done = dict.fromkeys(joint.sequence, 0)
+    for body in state.bodies(Tightened):
+        if body.joint == joint.id:
+            for place in body.places:
+                if place in done:
+                    done[place] = max(done[place], body.round)
+    lowest = min(done.values())
+    complete = lowest >= len(joint.stages)
+    going = len(joint.stages) if complete else lowest + 1
+    due = None if complete else next(place for place in joint.sequence if done[place] < going)
+    return JointState(joint, done, going, due, sum(count >= going for count in done.values()))
+
+
+def must_be_new(transmission: Transmission, state: JobState, step: Step) -> tuple[tuple[str, str], ...]:
+    """Parts and fasteners of a build step that must be ticked as new: (id, words)."""
+    found = []
+    for part_id, count in pieces(transmission, step).items():
+        part = transmission.part(part_id)
+        replaced, because = renewed(part, state)
+        if replaced:
+            found.append((part_id, f"{min(count, replaced)} × {part.name}, new ({because})"))
+    for joint_id in step.tighten:
+        joint = transmission.joint(joint_id)
+        if joint.reuse == "always new":
+            found.append(
+                (
+                    f"joint:{joint_id}",
+                    f"{len(joint.place_ids)} × {joint.kind} {joint.thread}, {joint.name}, new",
+                )
+            )
+        if joint.renew:
+            found.append((f"with:{joint_id}", f"{len(joint.place_ids)} × {joint.renew}, {joint.name}, new"))
+    return tuple(found)
+
+
+def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
+    """Whether a build entry may join the log."""
+    body = entry.body
+    if isinstance(body, Tightened):
+        return _review_tightened(transmission, state, body)
+    if not isinstance(body, StepDone | StepSkipped):
+        return ACCEPTED
+    outcome = review_step(transmission, state, body)
+    if not outcome.accepted or not isinstance(body, StepDone):
+        return outcome
+    return _review_built(transmission, state, transmission.step(body.step), body)
+
+
+def _review_tightened(transmission: Transmission, state: JobState, body: Tightened) -> Outcome:
+    joint = transmission.joint(body.joint)
+    step = next((step for step in transmission.phase("build") if joint.id in step.tighten), None)
+    if step is None:
+        return object_to(f"No build step tightens {joint.name}; correct the file.")
+    one = work(transmission, state, "build").find(step.id)
+    if one is not None and one.how == "blocked":
+        first = "; ".join(f"{need.id} {need.title}" for need in one.blockers)
+        return object_to(f"{joint.name} belongs to {step.id}, which cannot be done yet. Before it: {first}.")
+    now = joint_state(state, joint)
+    if now.complete:
+        return object_to(f"{joint.name} has had all its rounds.")
+    if body.round != now.round:
+        return object_to(f"Round {now.round} of {joint.name} is going on, not round {body.round}.")
+    due = [place for place in joint.sequence if now.done[place] < now.round][: len(body.places)]
+    if list(body.places) != due:
+        return object_to(
+            f"Next in the order of {joint.name} is {', '.join(due)}, not {', '.join(body.places)}."
+        )
+    return ACCEPTED
+
+
+def _review_built(transmission: Transmission, state: JobState, step: Step, body: StepDone) -> Outcome:
+    not_ticked = [words for key, words in must_be_new(transmission, state, step) if key not in body.new]
+    if not_ticked:
+        return object_to(new=f"Must be new and is not ticked: {'; '.join(not_ticked)}.")
+    for joint_id in step.tighten:
+        joint = joint_state(state, transmission.joint(joint_id))
+        if not joint.complete:
+            return object_to(f"Not tightened yet: {joint.words}.")
+    for key in step.record:
+        fit = next((fit for fit in transmission.fits if fit.id == key), None)
+        if fit is not None:
+            now = follow(transmission, state, fit)
+            if not now.closed:
+                return object_to(
+                    f"{fit.name} is not closed: {now.phase}. It closes only when re-measured and good."
+                )
+    if step.verify and not body.verified:
+        return object_to(verified=f"Check and tick it: {step.verify}.")
+    return ACCEPTED
+
+
+def _left_over(transmission: Transmission, where: Custody) -> tuple[str, ...]:
+    """Pieces that lie somewhere although their part is in the build."""
+    built = {part for step in transmission.phase("build") for part in pieces(transmission, step)}
+    return tuple(f"{one.count} × {one.name}, {one.place}" for one in where.lying if one.part in built)
+
+
+def _missing(
+    transmission: Transmission, plan: Work, where: Custody, joints: tuple[JointState, ...]
+) -> tuple[str, ...]:
+    """Parts that were taken off and not put on, and places of joints that lack a round, where their step is over."""
+    over = {one.step.id for one in plan.steps if one.how in ("done", "skipped")}
+    skipped = [one for one in plan.steps if one.how == "skipped"]
+    found = [
+        f"{count} × {transmission.part(part).name}: {one.step.id} was skipped, because {one.because}"
+        for one in skipped
+        for part, count in pieces(transmission, one.step).items()
+    ]
+    for step in transmission.phase("build"):
+        for joint in joints:
+            if joint.joint.id in step.tighten and step.id in over and not joint.complete:
+                found.append(joint.words)
+    return tuple(found)

@@ -1,0 +1,280 @@
+"""Fit: trial, needed size, nearest on the shelf, and the re-measurement that alone closes a fit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from countershaft import units
+from countershaft.job.entry import Chosen, Dimensions, Entry, Reading, Remeasured, Shelf, Trial
+from countershaft.job.state import JobState
+from countershaft.metrology.conformity import Judgement, Verdict, judge
+from countershaft.metrology.readings import Estimate, estimate
+from countershaft.model.fits import Fit
+from countershaft.model.transmission import Transmission
+from countershaft.planning.selective import Choice, choose
+from countershaft.source import Source
+from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
+
+__all__ = ["FitState", "Fits", "follow", "review", "survey"]
+
+Phase = Literal["measure", "look on the shelf", "choose", "re-measure", "closed", "suspects"]
+
+#: What makes a needed size fall off the table more often than the table being wrong (common practice, no source).
+GENERAL_SUSPECTS: tuple[str, ...] = (
+    "a thrust bearing or washer is missing, or one is doubled",
+    "something is not seated: a spline, a snap ring, a drum on its hub",
+    "other slack was in the reading, or the dial was not at zero",
+    "a part of another unit got in",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FitState:
+    """One fit and how far it is.
+
+    `needed_mm` is the size that would leave exactly the goal; `working` is how it was found.
+    `as_found` is the gap before anything was changed.
+    """
+
+    fit: Fit
+    source: Source | None
+    phase: Phase
+    as_found: Estimate | None
+    as_found_judgement: Judgement | None
+    measured: Trial | Dimensions | None
+    measured_gap: Estimate | None
+    needed_mm: Decimal | None
+    working: tuple[str, ...]
+    shelf: tuple[Decimal, ...] | None
+    choice: Choice | None
+    chosen: Chosen | None
+    left: Estimate | None
+    judgement: Judgement
+    suspects: tuple[str, ...]
+    closed_by: Entry | None
+
+    @property
+    def closed(self) -> bool:
+        """The gap was re-measured with the chosen part in place and is good."""
+        return self.phase == "closed"
+
+
+@dataclass(frozen=True, slots=True)
+class Fits:
+    """Every fit of the unit."""
+
+    fits: tuple[FitState, ...]
+
+    @property
+    def complete(self) -> bool:
+        """Every fit is closed."""
+        return all(one.closed for one in self.fits)
+
+    @property
+    def open(self) -> tuple[FitState, ...]:
+        """Fits that are not closed."""
+        return tuple(one for one in self.fits if not one.closed)
+
+
+def survey(transmission: Transmission, state: JobState) -> Fits:
+    """All fits as their page shows them."""
+    return Fits(tuple(follow(transmission, state, fit) for fit in transmission.fits))
+
+
+def follow(transmission: Transmission, state: JobState, fit: Fit) -> FitState:
+    """Follow one fit through the log; whatever is measured anew voids what was chosen before it."""
+    measured: Trial | Dimensions | None = None
+    chosen: Chosen | None = None
+    remeasured: tuple[Entry, Remeasured] | None = None
+    for entry in _entries_of(state, fit.id):
+        body = entry.body
+        if isinstance(body, Trial | Dimensions):
+            measured, chosen, remeasured = body, None, None
+        elif isinstance(body, Chosen):
+            chosen, remeasured = body, None
+        elif isinstance(body, Remeasured):
+            remeasured = (entry, body)
+    shelves = [body for body in state.bodies(Shelf) if body.fit == fit.id]
+    shelf = tuple(sorted(shelves[-1].sizes_mm)) if shelves else None
+    gap, needed, working = _needed(fit, measured)
+    choice = None if needed is None else _choose(fit, needed, shelf if shelf is not None else fit.sizes_mm)
+    left = _estimate(remeasured[1].values_mm, remeasured[1].resolution_mm) if remeasured else None
+    judgement = (
+        _judge(fit, left)
+        if left
+        else Judgement(Verdict.NOT_MEASURED, "not re-measured with the chosen part.")
+    )
+    found = _as_found(state, fit)
+    return FitState(
+        fit=fit,
+        source=transmission.source(fit.source),
+        phase=_phase(choice, shelf, chosen, judgement),
+        as_found=found,
+        as_found_judgement=_judge(fit, found) if found else None,
+        measured=measured,
+        measured_gap=gap,
+        needed_mm=needed,
+        working=working,
+        shelf=shelf,
+        choice=choice,
+        chosen=chosen,
+        left=left,
+        judgement=judgement,
+        suspects=(*fit.suspects, *GENERAL_SUSPECTS) if choice is not None and choice.off_table else (),
+        closed_by=remeasured[0] if remeasured and judgement.verdict is Verdict.GOOD else None,
+    )
+
+
+def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
+    """Whether a fit entry may join the log."""
+    body = entry.body
+    if not isinstance(body, Trial | Dimensions | Shelf | Chosen | Remeasured):
+        return ACCEPTED
+    fit = transmission.fit(body.fit)
+    now = follow(transmission, state, fit)
+    if isinstance(body, Trial):
+        return _review_trial(fit, body)
+    if isinstance(body, Dimensions):
+        return _review_dimensions(fit, body)
+    if isinstance(body, Shelf):
+        strangers = [size for size in body.sizes_mm if size not in fit.sizes_mm]
+        return (
+            object_to(sizes_mm=f"{strangers[0]} mm is not in the table of {fit.name}.")
+            if strangers
+            else ACCEPTED
+        )
+    if isinstance(body, Chosen):
+        return _review_choice(fit, now, body)
+    if now.chosen is None:
+        return object_to(
+            f"No {fit.selective} is chosen for {fit.name} yet; a gap is re-measured with the chosen part in."
+        )
+    return _enough(fit, body.values_mm)
+
+
+def _review_trial(fit: Fit, body: Trial) -> Outcome:
+    if fit.trial is None:
+        return object_to(f"{fit.name} is found from measured dimensions, not from a trial; type those.")
+    if body.size_mm not in fit.sizes_mm and body.size_mm != fit.trial.value:
+        sizes = ", ".join(str(size) for size in fit.sizes_mm)
+        return object_to(
+            size_mm=f"{body.size_mm} mm is not in the table ({sizes}). Measure the trial part again."
+        )
+    return _enough(fit, body.values_mm)
+
+
+def _review_dimensions(fit: Fit, body: Dimensions) -> Outcome:
+    if not fit.gap:
+        return object_to(f"{fit.name} is measured with a trial {fit.selective} in place; type that reading.")
+    names = [dimension.name for dimension in fit.gap]
+    if set(body.values_mm) != set(names):
+        return object_to(f"{fit.name} needs {', '.join(names)}; got {', '.join(body.values_mm)}.")
+    return next(
+        (one for one in (_enough(fit, body.values_mm[name]) for name in names) if not one.accepted), ACCEPTED
+    )
+
+
+def _review_choice(fit: Fit, now: FitState, body: Chosen) -> Outcome:
+    if now.needed_mm is None or now.choice is None:
+        return object_to(f"Measure {fit.name} first; nothing says which size is needed.")
+    if now.choice.off_table:
+        return object_to(f"{now.choice.why} Look at: {'; '.join(now.suspects)}.")
+    if now.shelf is None:
+        return object_to("Say first which sizes lie on the shelf.")
+    if body.size_mm not in now.shelf:
+        return object_to(
+            size_mm=f"{body.size_mm} mm is not on the shelf; there are {', '.join(map(str, now.shelf))}."
+        )
+    gap = Decimal(str(fit.goal_mm)) + now.needed_mm - body.size_mm
+    if not fit.lower_mm <= float(gap) <= fit.upper_mm and not body.because:
+        return object_to(
+            because=f"{body.size_mm} mm would leave {gap} mm, outside {fit.min} to {fit.max}. "
+            "Choose another, or say why this one goes in."
+        )
+    return ACCEPTED
+
+
+def _enough(fit: Fit, values: tuple[Decimal, ...]) -> Outcome:
+    if len(values) < fit.readings:
+        return object_to(
+            values_mm=f"{fit.readings} readings are asked for; got {len(values)}. Take the rest."
+        )
+    return ACCEPTED
+
+
+def _entries_of(state: JobState, fit_id: str) -> list[Entry]:
+    found = [entry for entry, body in state.of(Trial) if body.fit == fit_id]
+    found += [entry for entry, body in state.of(Dimensions) if body.fit == fit_id]
+    found += [entry for entry, body in state.of(Chosen) if body.fit == fit_id]
+    found += [entry for entry, body in state.of(Remeasured) if body.fit == fit_id]
+    return sorted(found, key=lambda entry: state.position[entry.id])
+
+
+def _mean(values: tuple[Decimal, ...]) -> Decimal:
+    return (sum(values, Decimal(0)) / len(values)).quantize(Decimal("0.001")).normalize()
+
+
+def _needed(
+    fit: Fit, measured: Trial | Dimensions | None
+) -> tuple[Estimate | None, Decimal | None, tuple[str, ...]]:
+    """The measured gap, the size that would leave the goal, and how it was found."""
+    if measured is None:
+        return None, None, ()
+    goal = Decimal(str(fit.goal_mm))
+    if isinstance(measured, Trial):
+        mean = _mean(measured.values_mm)
+        needed = measured.size_mm + mean - goal
+        lines = (
+            f"mean of the readings = {mean} mm",
+            f"needed = trial + reading − goal = {measured.size_mm} + {mean} − {goal} = {needed} mm",
+        )
+        return _estimate(measured.values_mm, measured.resolution_mm), needed, lines
+    means = {name: _mean(values) for name, values in measured.values_mm.items()}
+    total = sum((means[one.name] if one.sign == "+" else -means[one.name] for one in fit.gap), Decimal(0))
+    terms = " ".join(f"{'+' if one.sign == '+' else '−'} {one.name} {means[one.name]}" for one in fit.gap)
+    lines = (f"gap without the {fit.selective} = {terms.removeprefix('+ ')} = {total} mm",
+             f"needed = gap − goal = {total} − {goal} = {total - goal} mm")  # fmt: skip
+    return None, total - goal, lines
+
+
+def _choose(fit: Fit, needed: Decimal, at_hand: tuple[Decimal, ...]) -> Choice:
+    return choose(
+        needed=needed,
+        goal=Decimal(str(fit.goal_mm)),
+        lower=Decimal(str(fit.lower_mm)),
+        upper=Decimal(str(fit.upper_mm)),
+        table=fit.sizes_mm,
+        at_hand=at_hand,
+    )
+
+
+def _estimate(values: tuple[Decimal, ...], resolution: Decimal) -> Estimate:
+    return estimate([float(value) for value in values], resolution=float(resolution))
+
+
+def _judge(fit: Fit, value: Estimate) -> Judgement:
+    return judge(value, lower=fit.lower_mm, upper=fit.upper_mm, unit="mm", digits=fit.digits)
+
+
+def _as_found(state: JobState, fit: Fit) -> Estimate | None:
+    """The newest as-found reading of the gap, in millimetres."""
+    found = [body for body in state.bodies(Reading) if body.limit == fit.id and body.when == "as found"]
+    if not found:
+        return None
+    unit = found[-1].unit
+    values = [units.convert(value, unit, "mm") for value in found[-1].values]
+    return estimate(values, resolution=units.convert(found[-1].resolution, unit, "mm"))
+
+
+def _phase(
+    choice: Choice | None, shelf: tuple[Decimal, ...] | None, chosen: Chosen | None, judgement: Judgement
+) -> Phase:
+    if choice is None:
+        return "measure"
+    if choice.off_table:
+        return "suspects"
+    if chosen is None:
+        return "look on the shelf" if shelf is None else "choose"
+    return "closed" if judgement.verdict is Verdict.GOOD else "re-measure"

@@ -1,0 +1,199 @@
+"""Hand over: the release gate, and everything that the report needs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from countershaft.job.entry import Entry, FixedWhen, Released, Waived
+from countershaft.job.state import JobState
+from countershaft.metrology.conformity import Verdict
+from countershaft.model.transmission import Transmission
+from countershaft.stages import build, decide, diagnose, fit, inspection, intake, prove, teardown
+from countershaft.stages.inspection import Checked
+from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
+
+__all__ = ["GatePoint", "Handover", "gate", "review", "survey"]
+
+
+@dataclass(frozen=True, slots=True)
+class GatePoint:
+    """One point of the release gate.
+
+    `firm` points cannot be let pass: what would destroy the next unit is cleared, or the unit stays.
+    """
+
+    key: str
+    what: str
+    open: str | None
+    firm: bool
+    waived: str | None
+
+    @property
+    def holds(self) -> bool:
+        """Whether this point keeps the unit in the shop."""
+        return self.open is not None and self.waived is None
+
+
+@dataclass(frozen=True, slots=True)
+class Handover:
+    """The gate and, once it is through, the release."""
+
+    gate: tuple[GatePoint, ...]
+    released: Released | None
+    release_entry: Entry | None
+
+    @property
+    def open(self) -> tuple[GatePoint, ...]:
+        """Points that keep the unit in the shop."""
+        return tuple(point for point in self.gate if point.holds)
+
+    @property
+    def complete(self) -> bool:
+        """The unit is released."""
+        return self.released is not None
+
+
+def survey(transmission: Transmission, state: JobState) -> Handover:
+    """Hand-over as its page shows it."""
+    found = state.of(Released)
+    return Handover(
+        gate=gate(transmission, state),
+        released=found[-1][1] if found else None,
+        release_entry=found[-1][0] if found else None,
+    )
+
+
+def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
+    """Whether a hand-over entry may join the log."""
+    body = entry.body
+    points = gate(transmission, state)
+    if isinstance(body, Waived):
+        point = next((one for one in points if one.key == body.point), None)
+        if point is None or point.open is None:
+            return object_to(f"{body.point!r} is not an open point of the gate.")
+        if point.firm:
+            return object_to(f"{point.what}: {point.open}. This point cannot be let pass.")
+    if isinstance(body, Released):
+        if state.bodies(Released):
+            return object_to("The unit is released already.")
+        holding = [point for point in points if point.holds]
+        if holding:
+            return object_to("Still open: " + "; ".join(f"{one.what}: {one.open}" for one in holding) + ".")
+    return ACCEPTED
+
+
+def gate(transmission: Transmission, state: JobState) -> tuple[GatePoint, ...]:
+    """Every point of the release gate, open or not."""
+    waived = {body.point: body.because for body in state.bodies(Waived)}
+    return tuple(
+        GatePoint(key, what, why, firm, None if firm else waived.get(key))
+        for key, what, why, firm in (
+            *_story_points(transmission, state),
+            *_work_points(transmission, state),
+            *_proof_points(transmission, state),
+        )
+    )
+
+
+Point = tuple[str, str, str | None, bool]
+
+
+def _story_points(transmission: Transmission, state: JobState) -> list[Point]:
+    """Complaint, cause, what would kill the next unit, and consent."""
+    complaint = intake.survey(transmission, state).complaint
+    cause = diagnose.survey(transmission, state).cause
+    decision = decide.survey(transmission, state)
+    points: list[Point] = [
+        ("complaint", "Complaint and fixed-when", None if complaint else "nobody wrote it down", True),
+        ("cause", "Cause of death", None if cause else "it is not named", True),
+    ]
+    points += [
+        (
+            f"killer:{killer.name}",
+            f"Killer: {killer.name}",
+            None if killer.cleared else "it is not cleared",
+            True,
+        )
+        for killer in decision.killers
+    ]
+    money = [why for why in decision.open if "consent" in why or "estimate" in why]
+    points.append(("consent", "Estimate and consent", "; ".join(money) or None, False))
+    return points
+
+
+def _work_points(transmission: Transmission, state: JobState) -> list[Point]:
+    """Teardown, inspection, fits, build, contradictions."""
+    plan = build.survey(transmission, state)
+    taken_apart = teardown.survey(transmission, state).work
+    looked = inspection.survey(transmission, state)
+    points: list[Point] = [
+        (
+            "teardown",
+            "Teardown",
+            _count(len(taken_apart.steps) - taken_apart.behind, "step is", "steps are"),
+            False,
+        ),
+        (
+            "inspect",
+            "Checks of the parts",
+            _count(len(looked.open), "check has no answer", "checks have no answer", ""),
+            False,
+        ),
+    ]
+    points += [
+        (
+            f"fit:{one.fit.id}",
+            f"Fit: {one.fit.name}",
+            None if one.closed else f"not closed: {one.phase}",
+            False,
+        )
+        for one in fit.survey(transmission, state).fits
+    ]
+    points.append(
+        ("build", "Build", _count(len(plan.work.steps) - plan.work.behind, "step is", "steps are"), False)
+    )
+    points.append(("left over", "Nothing left over", "; ".join(plan.left_over) or None, False))
+    points.append(("missing", "Nothing missing", "; ".join(plan.missing) or None, False))
+    points.append(("log", "One story in the log", " ".join(state.contradictions) or None, False))
+    return points
+
+
+def _count(number: int, one: str, many: str, tail: str = " open") -> str | None:
+    return None if not number else f"{number} {one if number == 1 else many}{tail}"
+
+
+def _proof_points(transmission: Transmission, state: JobState) -> list[Point]:
+    """Checks that must be good, ratios by hand, and the fixed-when sentence."""
+    points: list[Point] = [
+        (f"limit:{one.limit.id}", one.limit.name, _still_open(one), one.limit.killer or one.limit.must)
+        for one in prove.survey(transmission, state).checks
+    ]
+    points += [
+        (
+            f"limit:{limit.id}",
+            limit.name,
+            _still_open(inspection.checked(transmission, state, limit, when="as left")),
+            True,
+        )
+        for limit in transmission.limits
+        if limit.stage == "inspect" and (limit.killer or limit.must)
+    ]
+    wrong = [one for one in prove.survey(transmission, state).turns if one.verdict is Verdict.BAD]
+    points.append(("turns", "Ratios by hand", "; ".join(one.why for one in wrong) or None, False))
+    fixed = state.last(FixedWhen)
+    answer = (
+        None
+        if fixed is not None and fixed.true
+        else "not true yet"
+        if fixed is not None
+        else "nobody has judged it"
+    )
+    points.append(("fixed when", "Fixed when", answer, True))
+    return points
+
+
+def _still_open(one: Checked) -> str | None:
+    """Why a check that belongs to the gate does not let the unit go."""
+    if one.judgement.verdict is Verdict.GOOD:
+        return None
+    return f"{one.judgement.verdict.value}: {one.judgement.why}"

@@ -1,0 +1,156 @@
+"""Inspect: findings in closed words, and readings against the unit's own limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from countershaft import units
+from countershaft.job.entry import Entry, Finding, Look, NotMeasured, Reading
+from countershaft.job.state import JobState
+from countershaft.metrology.conformity import Judgement, Verdict, judge
+from countershaft.metrology.readings import Estimate, estimate
+from countershaft.model.fits import Fit
+from countershaft.model.limits import Limit
+from countershaft.model.transmission import Transmission
+from countershaft.source import Source
+from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
+
+__all__ = ["Checked", "Inspection", "checked", "review", "review_reading", "survey"]
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A limit with its newest answer as found and as left.
+
+    `value` and `judgement` are of the newest reading; an unanswered limit is *not measured* with its reason.
+    Figures are in the unit of the limit.
+    """
+
+    limit: Limit
+    source: Source | None
+    when: str
+    value: Estimate | None
+    judgement: Judgement
+    entry: Entry | None
+    digits: int
+
+    @property
+    def answered(self) -> bool:
+        """Whether somebody measured, looked, or said why not."""
+        return self.entry is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """All checks of the parts, and what was seen on them."""
+
+    checks: tuple[Checked, ...]
+    findings: tuple[tuple[Entry, Finding], ...]
+
+    @property
+    def open(self) -> tuple[Checked, ...]:
+        """Checks without an answer."""
+        return tuple(one for one in self.checks if not one.answered)
+
+    @property
+    def complete(self) -> bool:
+        """Every check is answered."""
+        return not self.open
+
+
+def survey(transmission: Transmission, state: JobState) -> Inspection:
+    """Inspection as its page shows it."""
+    limits = [limit for limit in transmission.limits if limit.stage == "inspect"]
+    return Inspection(tuple(checked(transmission, state, limit) for limit in limits), state.of(Finding))
+
+
+def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
+    """Whether an inspect entry may join the log."""
+    body = entry.body
+    if isinstance(body, Finding):
+        transmission.part(body.part)
+        return ACCEPTED
+    if isinstance(body, Reading):
+        return review_reading(transmission, body)
+    if isinstance(body, Look):
+        limit = transmission.limit(body.limit)
+        return (
+            object_to(f"{limit.name} is measured, not looked at; type its readings.")
+            if limit.measured
+            else ACCEPTED
+        )
+    if isinstance(body, NotMeasured):
+        _target(transmission, body.limit)
+    return ACCEPTED
+
+
+def review_reading(transmission: Transmission, body: Reading) -> Outcome:
+    """Whether readings can be compared with what they belong to: unit, number, scale."""
+    target = _target(transmission, body.limit)
+    unit = target.unit if isinstance(target, Limit) else "mm"
+    if unit is None:
+        return object_to(f"{target.name} is judged by eye; say good or bad with a word.")
+    if body.unit not in units.UNITS or units.UNITS[body.unit][0] != units.UNITS[unit][0]:
+        kind = units.UNITS[unit][0]
+        return object_to(
+            unit=f"{body.unit!r} does not measure {kind}; use one of {', '.join(units.KINDS[kind])}."
+        )
+    if len(body.values) < target.readings:
+        return object_to(
+            values=f"{target.readings} readings are asked for; got {len(body.values)}. Take the rest."
+        )
+    return ACCEPTED
+
+
+def checked(transmission: Transmission, state: JobState, limit: Limit, *, when: str | None = None) -> Checked:
+    """A limit with its newest answer; `when` keeps to readings as found or as left."""
+    found = _newest(state, limit.id, when)
+    source = transmission.source(limit.source)
+    if found is None:
+        judgement = Judgement(Verdict.NOT_MEASURED, "nobody has measured it yet.")
+        return Checked(limit, source, when or "", None, judgement, None, _limit_digits(limit))
+    entry, body = found
+    if isinstance(body, NotMeasured):
+        judgement = Judgement(Verdict.NOT_MEASURED, f"not measured, because {body.because}")
+        return Checked(limit, source, when or "", None, judgement, entry, _limit_digits(limit))
+    if isinstance(body, Look):
+        return Checked(limit, source, body.when, None, Judgement(Verdict(body.verdict), body.words), entry, 0)
+    return _judged(limit, source, entry, body)
+
+
+def _judged(limit: Limit, source: Source | None, entry: Entry, body: Reading) -> Checked:
+    unit = limit.unit
+    assert unit is not None, "the reading was reviewed against a measured limit"
+    factor = [units.convert(value, body.unit, unit) for value in body.values]
+    step = abs(units.convert(body.resolution, body.unit, unit) - units.convert(0.0, body.unit, unit))
+    value = estimate(factor, resolution=step)
+    digits = max(_limit_digits(limit), units.decimals(body.values[0]) if body.unit == unit else 0)
+    judgement = judge(
+        value,
+        lower=None if limit.min is None else limit.min.to(unit),
+        upper=None if limit.max is None else limit.max.to(unit),
+        unit=unit,
+        digits=digits,
+    )
+    return Checked(limit, source, body.when, value, judgement, entry, digits)
+
+
+def _newest(state: JobState, key: str, when: str | None) -> tuple[Entry, Reading | Look | NotMeasured] | None:
+    """The newest answer to a limit; a reason for not measuring yields to any real answer after it."""
+    found: list[tuple[Entry, Reading | Look | NotMeasured]] = [
+        *(pair for pair in state.of(Reading) if pair[1].limit == key and when in (None, pair[1].when)),
+        *(pair for pair in state.of(Look) if pair[1].limit == key and when in (None, pair[1].when)),
+        *(pair for pair in state.of(NotMeasured) if pair[1].limit == key),
+    ]
+    if not found:
+        return None
+    return max(found, key=lambda pair: state.position[pair[0].id])
+
+
+def _target(transmission: Transmission, key: str) -> Limit | Fit:
+    fit = next((fit for fit in transmission.fits if fit.id == key), None)
+    return fit if fit is not None else transmission.limit(key)
+
+
+def _limit_digits(limit: Limit) -> int:
+    return max((units.decimals(one.value) for one in (limit.min, limit.max) if one is not None), default=0)

@@ -1,0 +1,64 @@
+"""Which stage judges which entry."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+from countershaft.job.entry import Body, Entry, Look, NotMeasured, Reading, StepDone, StepSkipped, Undone
+from countershaft.job.state import JobState
+from countershaft.job.words import Stage
+from countershaft.model.transmission import Transmission
+from countershaft.stages import build, decide, diagnose, fit, handover, inspection, intake, prove, teardown
+from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
+from countershaft.stages.work import must_undo_first
+
+__all__ = ["review"]
+
+Review = Callable[[Transmission, JobState, Entry], Outcome]
+
+_BY_STAGE: Final[dict[Stage, Review]] = {
+    Stage.INTAKE: intake.review,
+    Stage.DIAGNOSE: diagnose.review,
+    Stage.TEARDOWN: teardown.review,
+    Stage.INSPECT: inspection.review,
+    Stage.DECIDE: decide.review,
+    Stage.FIT: fit.review,
+    Stage.BUILD: build.review,
+    Stage.PROVE: prove.review,
+    Stage.HANDOVER: handover.review,
+}
+
+
+def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
+    """What the stage that an entry belongs to says to it; raises Unknown for a step, part or fit that is not there."""
+    body = entry.body
+    if isinstance(body, Undone):
+        return _review_undo(transmission, state, body)
+    stage = _stage(transmission, body)
+    return ACCEPTED if stage is None else _BY_STAGE[stage](transmission, state, entry)
+
+
+def _stage(transmission: Transmission, body: Body) -> Stage | None:
+    if isinstance(body, StepDone | StepSkipped):
+        return Stage.TEARDOWN if transmission.step(body.step).phase == "teardown" else Stage.BUILD
+    if isinstance(body, Reading | Look | NotMeasured):
+        return Stage.INSPECT
+    return Stage.DIAGNOSE if body.kind == "killer_cleared" else body.STAGE
+
+
+def _review_undo(transmission: Transmission, state: JobState, body: Undone) -> Outcome:
+    target = next((entry for entry in state.entries if entry.id == body.target), None)
+    if target is None:
+        return object_to("The entry to undo is not in this job's log.")
+    if target.id in state.undone:
+        return object_to("That entry is undone already.")
+    if target.body.kind == "job_opened":
+        return object_to("The opening of a job cannot be undone.")
+    if isinstance(target.body, StepDone):
+        step = target.body.step
+        twice = sum(done.step == step for done in state.bodies(StepDone)) > 1
+        needing = () if twice else must_undo_first(transmission, state, step)
+        if needing:
+            return object_to(f"Undo first: {'; '.join(f'{one.id} {one.title}' for one in needing)}.")
+    return ACCEPTED

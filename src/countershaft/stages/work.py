@@ -1,0 +1,105 @@
+"""Steps of work, for teardown and build alike: which is done, which can be done now, what each still needs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from countershaft.job.entry import Entry, Look, NotMeasured, Reading, Remeasured, StepDone, StepSkipped
+from countershaft.job.state import JobState
+from countershaft.model.steps import Step
+from countershaft.model.transmission import Transmission
+from countershaft.planning.precedence import order
+
+__all__ = ["StepState", "Work", "must_undo_first", "recorded", "work"]
+
+Phase = Literal["teardown", "build"]
+
+
+@dataclass(frozen=True, slots=True)
+class StepState:
+    """One step of the plan and how it stands."""
+
+    step: Step
+    how: Literal["done", "skipped", "open", "blocked"]
+    blockers: tuple[Step, ...]
+    entry: Entry | None = None
+    because: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """All steps of one phase in an order that obeys what each needs."""
+
+    phase: Phase
+    steps: tuple[StepState, ...]
+
+    @property
+    def next(self) -> StepState | None:
+        """The first step that can be done now."""
+        return next((one for one in self.steps if one.how == "open"), None)
+
+    @property
+    def behind(self) -> int:
+        """How many steps are done or skipped."""
+        return sum(one.how in ("done", "skipped") for one in self.steps)
+
+    @property
+    def complete(self) -> bool:
+        """Every step is done or skipped."""
+        return self.behind == len(self.steps)
+
+    def find(self, step_id: str) -> StepState | None:
+        """The step of that id, if it belongs to this phase."""
+        return next((one for one in self.steps if one.step.id == step_id), None)
+
+    def neighbours(self, step_id: str) -> tuple[StepState | None, StepState | None]:
+        """The steps before and after one, in the order of the plan."""
+        ids = [one.step.id for one in self.steps]
+        at = ids.index(step_id)
+        return (self.steps[at - 1] if at else None, self.steps[at + 1] if at + 1 < len(ids) else None)
+
+
+def work(transmission: Transmission, state: JobState, phase: Phase) -> Work:
+    """The plan of one phase with the job's progress on it."""
+    steps = {step.id: step for step in transmission.phase(phase)}
+    planned = order(
+        {key: [need for need in step.needs if need in steps] for key, step in steps.items()},
+        first=list(steps),
+    )
+    done = {body.step: entry for entry, body in state.of(StepDone)}
+    skipped = {body.step: (entry, body) for entry, body in state.of(StepSkipped)}
+    behind = set(done) | set(skipped)
+    found: list[StepState] = []
+    for key in planned:
+        step = steps[key]
+        if key in done:
+            found.append(StepState(step, "done", (), done[key]))
+        elif key in skipped:
+            entry, body = skipped[key]
+            found.append(StepState(step, "skipped", (), entry, body.because))
+        else:
+            blockers = tuple(transmission.step(need) for need in step.needs if need not in behind)
+            found.append(StepState(step, "blocked" if blockers else "open", blockers))
+    return Work(phase, tuple(found))
+
+
+def recorded(state: JobState, key: str, *, phase: Phase) -> bool:
+    """Whether a limit or fit that a step asks for has an answer that belongs to that phase."""
+    when = "as found" if phase == "teardown" else "as left"
+    if any(body.limit == key and body.when == when for body in state.bodies(Reading)):
+        return True
+    if any(body.limit == key and body.when == when for body in state.bodies(Look)):
+        return True
+    if any(body.limit == key for body in state.bodies(NotMeasured)):
+        return True
+    return phase == "build" and any(body.fit == key for body in state.bodies(Remeasured))
+
+
+def must_undo_first(transmission: Transmission, state: JobState, step_id: str) -> tuple[Step, ...]:
+    """Done steps that need this one; they must be undone before it."""
+    return tuple(
+        transmission.step(other)
+        for other in state.done_steps
+        if other != step_id and step_id in transmission.step(other).needs
+    )
