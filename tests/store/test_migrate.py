@@ -1,0 +1,68 @@
+"""Migrations.  Expected values: the same schema from an empty store and from every older one; failure leaves no trace."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from alembic.script import ScriptDirectory
+from sqlalchemy import Engine
+
+from countershaft.errors import TooNew
+from countershaft.store import migrate as steps
+from countershaft.store.engine import open_engine
+from countershaft.store.migrate import HEAD, HISTORY, migrate, version
+
+
+def schema(engine: Engine) -> list[tuple[str, str]]:
+    """Every table and index as the database knows it."""
+    with engine.connect() as connection:
+        found = connection.exec_driver_sql("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL ORDER BY name")
+        return [(row[0], row[1]) for row in found]
+
+
+def test_every_old_store_reaches_the_same_schema(tmp_path: Path) -> None:
+    """From each number of the history forward, and from nothing."""
+    fresh = open_engine(tmp_path / "fresh.db")
+    migrate(fresh)
+    for number in HISTORY:
+        old = open_engine(tmp_path / f"{number}.db")
+        migrate(old, to=number)
+        assert version(old) == number
+        migrate(old)
+        assert version(old) == HEAD
+        assert schema(old) == schema(fresh)
+        old.dispose()
+    fresh.dispose()
+
+
+def test_the_history_is_what_the_scripts_say() -> None:
+    """The list of numbers in the program equals the chain of files."""
+    scripts = ScriptDirectory(str(steps._SCRIPTS))
+    assert tuple(reversed([script.revision for script in scripts.walk_revisions()])) == HISTORY
+
+
+def test_a_store_from_a_later_program_is_left_alone(tmp_path: Path) -> None:
+    """An unknown number is refused in words and nothing is touched."""
+    engine = open_engine(tmp_path / "later.db")
+    migrate(engine)
+    with engine.connect() as connection, connection.begin():
+        connection.exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
+    with pytest.raises(TooNew, match="migration 9999; this program knows"):
+        migrate(engine)
+    assert version(engine) == "9999"
+    engine.dispose()
+
+
+def test_a_failed_step_leaves_no_trace(tmp_path: Path) -> None:
+    """A step that fails half-way is rolled back whole, its number with it."""
+    engine = open_engine(tmp_path / "half.db")
+    migrate(engine, to="0001")
+    with engine.connect() as connection, connection.begin():
+        connection.exec_driver_sql("CREATE TABLE attachment (digest TEXT)")
+    before = schema(engine)
+    with pytest.raises(Exception, match="attachment already exists"):
+        migrate(engine)
+    assert version(engine) == "0001"
+    assert schema(engine) == before
+    engine.dispose()
