@@ -44,6 +44,13 @@ class Echelon:
         """Whether a row says nothing that these rows do not say already."""
         return not any(self.remainder(row))
 
+    def with_rows(self, rows: Sequence[Row]) -> Echelon:
+        """The same form with more rows taken in."""
+        form = self
+        for row in rows:
+            form = form.extended(row)
+        return form
+
     def extended(self, row: Row) -> Echelon:
         """The same form with one more row taken in."""
         left = self.remainder(row)
@@ -79,10 +86,7 @@ def echelon(rows: Sequence[Row], *, width: int) -> Echelon:
     >>> echelon([[F(1), F(2)], [F(2), F(4)]], width=2).rank
     1
     """
-    form = Echelon(width, (), ())
-    for row in rows:
-        form = form.extended(row)
-    return form
+    return Echelon(width, (), ()).with_rows(rows)
 
 
 @dataclass(frozen=True, slots=True)

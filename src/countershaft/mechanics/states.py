@@ -21,6 +21,7 @@ from enum import StrEnum
 from fractions import Fraction
 from itertools import combinations
 
+from countershaft.mechanics.conflicts import minimal_conflicts, smallest_hits
 from countershaft.mechanics.constraints import ConstraintMatrix, Row, RowKind, still
 from countershaft.mechanics.network import Network
 from countershaft.mechanics.speeds import Speeds, settle
@@ -199,7 +200,7 @@ def _holding(network: Network, applied: tuple[str, ...]) -> TrainState:
     turn = still(network.input, kind=RowKind.GIVEN, origin=network.input, label="input", speed=Fraction(1))
     turning = matrix.with_rows([turn])
     if matrix.locks(network.input):
-        fighting = _fighting(network, held)
+        fighting = minimal_conflicts(network.structure, held, network.input)
         return TrainState(
             StateKind.TIE_UP,
             network.input,
@@ -208,7 +209,7 @@ def _holding(network: Network, applied: tuple[str, ...]) -> TrainState:
             turning,
             speeds={},
             fighting=fighting,
-            frees=_smallest_hits(applied, fighting),
+            frees=smallest_hits(applied, fighting),
         )
     speeds = settle(turning)
     ratio = speeds.ratio(network.input, network.output)
@@ -251,28 +252,3 @@ def _loose(network: Network, matrix: ConstraintMatrix, speeds: Speeds) -> tuple[
 def _redundant(network: Network, held: Mapping[str, Row], name: str) -> bool:
     others = (row for other, row in held.items() if other != name)
     return network.structure.with_rows(others).implies(held[name])
-
-
-def _fighting(network: Network, held: Mapping[str, Row]) -> tuple[tuple[str, ...], ...]:
-    """Every minimal set of elements that holds the input; none where the train itself does."""
-    structure = network.structure
-    found: list[tuple[str, ...]] = []
-    if structure.locks(network.input):
-        return ()
-    for count in range(1, structure.freedom + 1):
-        for names in combinations(held, count):
-            smaller = any(set(known) <= set(names) for known in found)
-            if not smaller and structure.with_rows(held[name] for name in names).locks(network.input):
-                found.append(names)
-    return tuple(found)
-
-
-def _smallest_hits(names: Sequence[str], sets: Sequence[Sequence[str]]) -> tuple[tuple[str, ...], ...]:
-    """Every smallest choice of names that takes at least one out of each set."""
-    for count in range(1, len(names) + 1 if sets else 0):
-        hits = [
-            choice for choice in combinations(names, count) if all(set(choice) & set(one) for one in sets)
-        ]
-        if hits:
-            return tuple(hits)
-    return ()

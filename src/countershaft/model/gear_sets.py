@@ -80,10 +80,7 @@ def _toothed(
     """Faults of a set that gives teeth or ratios: exactly one of the two, and teeth for named planets."""
     given = [key for key, ratio in ratios.items() if ratio is not None]
     if teeth is None and len(given) < len(ratios):
-        missing = next(key for key in ratios if key not in given)
-        yield fault(
-            (), f"the teeth are missing; give teeth, or {' and '.join(ratios)} ({missing} is not given)", None
-        )
+        yield fault((), f"the teeth are missing; give teeth, or {' and '.join(ratios)}", None)
     if teeth is not None and given:
         yield fault((given[0],), "teeth and a ratio are both given; keep the teeth, they say more", given[0])
     for key, planet in planets.items():
