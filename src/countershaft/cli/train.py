@@ -1,0 +1,140 @@
+"""`countershaft train FILE`: every gear of a transmission file, its ratio and its member speeds."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from countershaft.errors import BadInput, CountershaftError, DefinitionError, Fault
+
+if TYPE_CHECKING:
+    from countershaft.mechanics.states import TrainState
+    from countershaft.model.train import Train
+
+__all__ = ["train"]
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print plain JSON.")
+@click.pass_context
+def train(ctx: click.Context, file: Path, as_json: bool) -> None:
+    """Print every gear of a transmission file: ratio and member speeds.
+
+    Speeds are per turn of the input; a negative ratio turns the output backwards.
+    """
+    try:
+        found = _train_of(file)
+        states = found.states()
+    except CountershaftError as error:
+        if not as_json:
+            raise
+        click.echo(json.dumps(_faults(error, file), ensure_ascii=False, indent=2))
+        ctx.exit(1)
+    if as_json:
+        gears = {gear: _plain(state) for gear, state in states.items()}
+        whole = {"input": found.input, "output": found.output, "gears": gears}
+        click.echo(json.dumps(whole, ensure_ascii=False, indent=2))
+    else:
+        click.echo(_text(found, states))
+
+
+def _train_of(file: Path) -> Train:
+    # The reader loads the checking library, which --help must not wait for.
+    from countershaft.definitions.reader import read_transmission
+
+    try:
+        text = file.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as cause:
+        reason = getattr(cause, "strerror", None) or "it is not UTF-8 text"
+        raise BadInput(f"{file} cannot be read: {reason}. Name a transmission file (.yaml).") from cause
+    found = read_transmission(text, str(file)).train
+    if found is None:
+        fault = Fault(
+            key="train",
+            message="the file has no gear train",
+            expected="a section train with input, output, sets, elements and chart",
+            file=str(file),
+            cure="Add it, or name another file.",
+        )
+        raise DefinitionError((fault,))
+    return found
+
+
+def _faults(error: CountershaftError, file: Path) -> list[dict[str, Any]]:
+    if isinstance(error, DefinitionError):
+        return [asdict(fault) for fault in error.faults]
+    return [asdict(Fault(key="", message=str(error), file=str(file)))]
+
+
+def _plain(state: TrainState) -> dict[str, Any]:
+    from countershaft.mechanics.working import explain
+
+    return {
+        "state": state.kind.value,
+        "applied": list(state.applied),
+        "ratio": None if state.ratio is None else float(state.ratio),
+        "ratio_exact": None if state.ratio is None else str(state.ratio),
+        "speeds": {member: float(speed) for member, speed in state.speeds.items()},
+        "speeds_exact": {member: str(speed) for member, speed in state.speeds.items()},
+        "output_at_rest": state.output_at_rest,
+        "floating": list(state.floating),
+        "output_floats": state.output_floats,
+        "missing": state.missing,
+        "fighting": [list(names) for names in state.fighting],
+        "frees": [list(names) for names in state.frees],
+        "redundant": list(state.redundant),
+        "overrunning": list(state.overrunning),
+        "catching": list(state.catching),
+        "says": explain(state),
+    }
+
+
+def _text(found: Train, states: dict[str, TrainState]) -> str:
+    from countershaft.mechanics.working import explain
+
+    if not states:
+        return "The chart is empty: add gears under train, chart, each with the elements applied in it."
+    members = found.network().members
+    head = ("gear", "applied", "ratio", "exact", *members)
+    rows = [
+        (gear, " ".join(state.applied) or "-", *_ratio(state), *_speeds(state, members))
+        for gear, state in states.items()
+    ]
+    remarks = [f"{gear}: {explain(state)}" for gear, state in states.items() if _remarkable(state)]
+    title = f"Ratio {found.input} : {found.output}, and speeds per turn of {found.input}."
+    return "\n".join([title, "", *_columns([head, *rows]), *(["", *remarks] if remarks else [])])
+
+
+def _remarkable(state: TrainState) -> bool:
+    spare = (*state.floating, *state.redundant, *state.overrunning, *state.catching)
+    return state.ratio is None or bool(spare)
+
+
+def _ratio(state: TrainState) -> tuple[str, str]:
+    if state.ratio is not None:
+        return f"{float(state.ratio):.4f}", str(state.ratio)
+    return ("infinite", "-") if state.kind.value == "definite" else (state.kind.value, "-")
+
+
+def _speeds(state: TrainState, members: Sequence[str]) -> list[str]:
+    if not state.speeds:
+        return ["-"] * len(members)
+    return [f"{float(state.speeds[name]):.4f}" if name in state.speeds else "free" for name in members]
+
+
+def _columns(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Lines with gear and applied elements to the left, figures to the right of their columns."""
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    return [
+        "  ".join(
+            cell.ljust(width) if column < 2 else cell.rjust(width)
+            for column, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+        for row in rows
+    ]
