@@ -1,7 +1,8 @@
 """The gear train section of a transmission file.
 
-Expected values: the ratios of two trains that were invented for demonstration, computed once by another program from
-the same tooth counts (consistency only, no outside evidence); places and texts of faults, by hand.
+Expected values: the ratios of two trains that were invented for demonstration, computed once by another
+program from the same tooth counts (consistency only, no outside evidence); places and texts of faults, by
+hand.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ import jsonschema
 import pytest
 from pydantic import ValidationError
 
+from countershaft.mechanics.shift_elements import OneWayBetween, OneWayToGround
 from countershaft.mechanics.states import StateKind
 from countershaft.model.train import Train
 
@@ -23,12 +25,15 @@ SIX: dict[str, Any] = {
     "output": "out",
     "sets": [
         {
-            "id": "P1", "kind": "single_pinion", "name": "front set", "sun": "gnd", "carrier": "K", "ring": "in",
+            "id": "P1", "kind": "single_pinion", "name": "front set", "sun": "gnd", "carrier": "K",
+            "ring": "in",
             "planet": "pinion", "teeth": {"sun": "47", "ring": "77", "planet": "15"},
         },
         {
-            "id": "P2", "kind": "ravigneaux", "small_sun": "Ss", "large_sun": "Sl", "carrier": "C", "ring": "out",
-            "teeth": {"small_sun": "30", "large_sun": "42", "ring": "84", "short_planet": "20", "long_planet": "21"},
+            "id": "P2", "kind": "ravigneaux", "small_sun": "Ss", "large_sun": "Sl", "carrier": "C",
+            "ring": "out",
+            "teeth": {"small_sun": "30", "large_sun": "42", "ring": "84", "short_planet": "20",
+                "long_planet": "21"},
         },
     ],
     "grounded": ["gnd"],
@@ -78,8 +83,8 @@ EVERY_KIND: dict[str, Any] = {
     "output": "out",
     "members": ["drum"],
     "sets": [
-        {"id": "a", "kind": "single_pinion", "sun": "in", "carrier": "k", "ring": "r", "ring_over_sun": "2.6"},
-        {
+        {"id": "a", "kind": "single_pinion", "sun": "in", "carrier": "k", "ring": "r", "ring_over_sun":
+        "2.6"}, {
             "id": "b", "kind": "double_pinion", "sun": "s", "carrier": "k", "ring": "r", "inner_planet": "i",
             "teeth": {"sun": "30", "ring": "72", "inner_planet": "20"},
         },
@@ -108,7 +113,8 @@ EVERY_KIND: dict[str, Any] = {
         "N": {"kind": "band", "member": "s"},
         "W": {"kind": "one_way_to_ground", "member": "k", "free_direction": "-"},
         "V": {"kind": "one_way", "members": ["drum", "lay"], "free_direction": "+"},
-        "D": {"kind": "sleeve", "name": "range sleeve", "positions": {"low": ["k", "lay"], "high": ["in", "lay"]}},
+        "D": {"kind": "sleeve", "name": "range sleeve", "positions": {"low": ["k", "lay"], "high": ["in",
+            "lay"]}},
     },
     "chart": {"low": ["B", "D:low"], "high": ["D:high"]},
 }  # fmt: skip
@@ -137,7 +143,8 @@ def test_ratios_of_the_invented_six_speed() -> None:
     states = Train.model_validate(SIX).states()
     ratios = {gear: round(float(state.ratio), 4) for gear, state in states.items() if state.ratio is not None}
     assert ratios == {
-        "R": -3.2208, "1": 4.5091, "1 manual": 4.5091, "2": 2.5766, "3": 1.6104, "4": 1.1566, "5": 0.8407, "6": 0.6667,
+        "R": -3.2208, "1": 4.5091, "1 manual": 4.5091, "2": 2.5766, "3": 1.6104, "4": 1.1566, "5": 0.8407,
+        "6": 0.6667,
     }  # fmt: skip
     assert states["P"].kind == states["N"].kind == StateKind.NEUTRAL
 
@@ -174,6 +181,8 @@ def test_every_kind_reaches_the_mechanics() -> None:
     assert [type(element).__name__ for element in network.elements] == [
         "Clutch", "Brake", "Brake", "OneWayToGround", "OneWayBetween", "Sleeve",
     ]  # fmt: skip
+    assert network.elements[4] == OneWayBetween("V", "drum", "lay", "+")
+    assert network.elements[3] == OneWayToGround("W", "k", "-")
     assert [pair.id for pair in network.pairs] == ["idle", "idler-out"]
     assert "d.planet" in network.members
     assert "drum" in network.members
@@ -185,7 +194,8 @@ def test_a_ratio_alone_gives_the_same_speeds_as_teeth() -> None:
     by_ratio = changed(
         SIX,
         sets__1={
-            "id": "P2", "kind": "ravigneaux", "small_sun": "Ss", "large_sun": "Sl", "carrier": "C", "ring": "out",
+            "id": "P2", "kind": "ravigneaux", "small_sun": "Ss", "large_sun": "Sl", "carrier": "C",
+            "ring": "out",
             "ring_over_small_sun": "2.8", "ring_over_large_sun": "2",
         },
     )  # fmt: skip
