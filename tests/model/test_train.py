@@ -362,8 +362,12 @@ def test_faults_of_every_kind_lie_at_the_wrong_key(change: dict[str, Any], place
 
 
 def test_faults_of_several_parts_come_at_once() -> None:
-    bad = changed(SIX, sets__0__teeth={"sun": "x", "ring": "77", "planet": "15"}, chart__P=["Z"])
-    assert [place for place, _ in faults(bad)] == ["sets.0.teeth.sun", "chart.P.0"]
+    shapes = changed(SIX, sets__0__teeth={"sun": "x"}, elements__A__kind="clatch", chart__P="N")
+    assert [place for place, _ in faults(shapes)] == [
+        "sets.0.teeth.sun", "sets.0.teeth.ring", "elements.A.kind", "chart.P",
+    ]  # fmt: skip
+    names = changed(SIX, elements__A__members=["K", "SS"], grounded=["ground"], chart__P=["Z"])
+    assert [place for place, _ in faults(names)] == ["grounded.0", "elements.A.members.1", "chart.P.0"]
 
 
 def test_the_schema_accepts_what_the_model_accepts() -> None:

@@ -56,20 +56,11 @@ class Train(Record):
         raise_all("ids", faults)
         return parts
 
-    @field_validator("chart")
-    @classmethod
-    def _chart_names(
-        cls, chart: dict[str, tuple[str, ...]], info: ValidationInfo
-    ) -> dict[str, tuple[str, ...]]:
-        # Where elements are wrong themselves, their faults come first.
-        elements = info.data.get("elements")
-        if elements is not None:
-            raise_all("chart", _chart_faults(chart, elements))
-        return chart
-
     @model_validator(mode="after")
-    def _members_known(self) -> Self:
-        raise_all("train", [*self._end_faults(), *self._member_faults()])
+    def _names_known(self) -> Self:
+        # Names can be looked up only once every part can be read; then all wrong ones are told at once.
+        chart = _chart_faults(self.chart, self.elements)
+        raise_all("train", [*self._end_faults(), *self._member_faults(), *chart])
         return self
 
     def _geared(self) -> list[str]:
@@ -147,7 +138,7 @@ def _chart_faults(
             if text is None and name in seen:
                 text = f"{name} is applied twice in gear {gear}; name it once"
             if text is not None:
-                yield fault((gear, index), text, token)
+                yield fault(("chart", gear, index), text, token)
             seen.add(name)
 
 
