@@ -45,13 +45,14 @@ class Stage(Record):
 
 
 class Place(Record):
-    """One hole.  Lengths that differ from the joint's stand here; `at_mm` is its position on the drawing."""
+    """One hole.  What differs from the joint stands here; `at_mm` is its position on the drawing."""
 
     id: Name
     at_mm: tuple[Figure, Figure] | None = None
     length_mm: _Positive | None = None
     grip_mm: _Positive | None = None
     thread_depth_mm: _Positive | None = None
+    into: Text | None = None
     note: Text | None = None
 
 
@@ -122,12 +123,12 @@ class Joint(Record):
         return self.order or self.place_ids
 
     def place(self, place_id: str) -> Place:
-        """The place of that name, with the joint's lengths filled in."""
+        """The place of that name, with what holds for the whole joint filled in."""
         own = next((place for place in self.places if place.id == place_id), Place(id=place_id))
         return own.model_copy(
             update={
                 name: getattr(own, name) if getattr(own, name) is not None else getattr(self, name)
-                for name in ("length_mm", "grip_mm", "thread_depth_mm")
+                for name in ("length_mm", "grip_mm", "thread_depth_mm", "into")
             }
         )
 

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from countershaft.model.about import Caution
 from countershaft.model.fields import Name, Record, Text, TypedQuantity
 from countershaft.model.instrument import Instrument
 
@@ -35,6 +36,7 @@ class Limit(Record):
     )
     must: bool = False
     killer: bool = Field(default=False, description="a bad value here would destroy the next unit too")
+    cautions: tuple[Caution, ...] = ()
     note: Text | None = None
     source: Name | None = None
 
