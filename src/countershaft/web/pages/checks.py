@@ -1,0 +1,102 @@
+"""A check of a limit as the pages of inspect and prove show it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from countershaft.desk.desk import OpenJob
+from countershaft.job.entry import NotMeasured
+from countershaft.metrology.conformity import Judgement
+from countershaft.model.limits import Limit
+from countershaft.stages.inspection import Checked, checked
+from countershaft.web.pages.shown import WORDS, Answer, Link, Window, answer, enter, said, source_words
+
+__all__ = ["CheckRow", "check_links", "check_row", "limit_words"]
+
+
+@dataclass(frozen=True, slots=True)
+class CheckRow:
+    """One check: what it asks, against what, and its answers as found and as left.
+
+    `because_href` leads to the reason for not measuring; it is empty once the check has an answer.
+    """
+
+    name: str
+    href: str
+    limit: str
+    source: str
+    holds: str
+    answers: tuple[Answer, ...]
+    because_href: str
+
+
+def check_row(job: OpenJob, limit: Limit, *, whens: tuple[str, ...], back: str) -> CheckRow:
+    """A check with its newest answer of each time; a check without one is shown as not measured."""
+    found = [checked(job.transmission, job.state, limit, when=when) for when in whens]
+    answered = {one.entry.id: one for one in found if one.entry is not None}
+    return CheckRow(
+        name=limit.name,
+        href=enter(job, "reading", key=limit.id, back=back),
+        limit=_asked(limit),
+        source=source_words(found[0].source) if limit.measured else "",
+        holds=_holds(limit),
+        answers=tuple(_answer(one) for one in (answered.values() or found[:1])),
+        because_href="" if answered else enter(job, "not-measured", key=limit.id, back=back),
+    )
+
+
+def check_links(job: OpenJob, limit: Limit, back: str) -> tuple[Link, Link]:
+    """The two ways to answer a check: measure or look, or say why not."""
+    return (
+        Link(
+            f"{'Measure' if limit.measured else 'Look at'}: {limit.name}",
+            enter(job, "reading", key=limit.id, back=back),
+        ),
+        Link("Not measured, because …", enter(job, "not-measured", key=limit.id, back=back)),
+    )
+
+
+def limit_words(limit: Limit) -> str:
+    """The window of a limit, as its source prints it."""
+    if limit.min is not None and limit.max is not None:
+        same = limit.min.unit == limit.max.unit and limit.min.also_unit is None
+        return f"{limit.min.value if same else limit.min} to {limit.max}"
+    if limit.min is not None:
+        return f"at least {limit.min}"
+    return f"at most {limit.max}" if limit.max is not None else "judged by eye, hand or ear"
+
+
+def _asked(limit: Limit) -> str:
+    """Window, instrument and condition in one line."""
+    instrument = limit.instrument.name if limit.instrument else ""
+    return "; ".join(words for words in (limit_words(limit), limit.at or "", instrument) if words)
+
+
+def _holds(limit: Limit) -> str:
+    if limit.killer:
+        return "A bad value here would destroy the next unit too: it holds the release until it is good."
+    return "It holds the release until it is good." if limit.must else ""
+
+
+def _answer(one: Checked) -> Answer:
+    limit = one.limit
+    if limit.unit is None:
+        judgement = (
+            one.judgement if one.answered else Judgement(one.judgement.verdict, "nobody has looked yet.")
+        )
+        return Answer(_when(one), "", WORDS[judgement.verdict], judgement.why, said(one.entry), None)
+    window = Window(
+        name=limit.name,
+        lower=None if limit.min is None else limit.min.to(limit.unit),
+        upper=None if limit.max is None else limit.max.to(limit.unit),
+        goal=None,
+        unit=limit.unit,
+        digits=one.digits,
+        source=source_words(one.source),
+    )
+    return answer(window, one.value, one.judgement, when=_when(one), entry=one.entry)
+
+
+def _when(one: Checked) -> str:
+    """The time of an answer that has one; a reason for not measuring has none."""
+    return "" if one.entry is None or isinstance(one.entry.body, NotMeasured) else one.when

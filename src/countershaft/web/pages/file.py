@@ -1,0 +1,320 @@
+"""One transmission file from cover to cover, each value with its source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from countershaft.figures.hole_map import Hole, HoleMap, hole_map
+from countershaft.mechanics.states import TrainState
+from countershaft.mechanics.working import show_working
+from countershaft.model.fasteners import Joint
+from countershaft.model.fits import Fit
+from countershaft.model.limits import Limit
+from countershaft.model.packs import Pack
+from countershaft.model.parts import Part
+from countershaft.model.steps import Piece, Step
+from countershaft.model.train import Train
+from countershaft.model.transmission import Transmission
+from countershaft.web.pages.checks import limit_words
+from countershaft.web.pages.shown import Caution, Working, decimal, exact, source_words
+
+__all__ = ["FilePage", "file_page"]
+
+Pairs = tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GearRow:
+    """A gear of the chart, solved."""
+
+    gear: str
+    applied: str
+    exact: str
+    decimal: str
+    result: str
+    working: Working
+
+
+@dataclass(frozen=True, slots=True)
+class SpeedRow:
+    """Speed of every member per turn of the input, in one gear."""
+
+    gear: str
+    speeds: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TrainShown:
+    """The gear train: what it consists of, and what the chart makes of it."""
+
+    facts: Pairs
+    gears: tuple[GearRow, ...]
+    members: tuple[str, ...]
+    speeds: tuple[SpeedRow, ...]
+    elements: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A titled piece of the file that opens by itself: facts, and a drawing where there is one."""
+
+    title: str
+    svg: str
+    facts: Pairs
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """A line of the parts list."""
+
+    part: str
+    name: str
+    quantity: str
+    policy: str
+    look: str
+
+
+@dataclass(frozen=True, slots=True)
+class LimitRow:
+    """A limit with its source."""
+
+    name: str
+    limit: str
+    stage: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepRow:
+    """A step of teardown or build."""
+
+    step: str
+    title: str
+    needs: str
+    pieces: str
+
+
+@dataclass(frozen=True, slots=True)
+class FilePage:
+    """A file as its page shows it; a section that the file has not is empty."""
+
+    name: str
+    digest: str
+    facts: Pairs
+    cautions: tuple[Caution, ...]
+    sources: tuple[tuple[str, str, str], ...]
+    train: TrainShown | None
+    packs: tuple[Sheet, ...]
+    parts: tuple[PartRow, ...]
+    joints: tuple[Sheet, ...]
+    fits: tuple[Sheet, ...]
+    limits: tuple[LimitRow, ...]
+    teardown: tuple[StepRow, ...]
+    build: tuple[StepRow, ...]
+
+
+def file_page(transmission: Transmission, digest: str) -> FilePage:
+    """A file as its template reads it."""
+    about = transmission.about
+    return FilePage(
+        name=transmission.name,
+        digest=digest[:12],
+        facts=_about(transmission),
+        cautions=tuple(Caution(one.signal, one.text) for one in about.cautions),
+        sources=tuple((key, note.kind.value, note.text) for key, note in about.sources.items()),
+        train=_train(transmission.train) if transmission.train else None,
+        packs=tuple(_pack(transmission, pack) for pack in transmission.packs),
+        parts=tuple(_part(part) for part in transmission.parts),
+        joints=tuple(_joint(transmission, joint) for joint in transmission.fasteners),
+        fits=tuple(_fit(transmission, fit) for fit in transmission.fits),
+        limits=tuple(_limit(transmission, limit) for limit in transmission.limits),
+        teardown=_steps(transmission, "teardown"),
+        build=_steps(transmission, "build"),
+    )
+
+
+def _given(*pairs: tuple[str, object]) -> Pairs:
+    """The pairs that have something to say."""
+    return tuple((label, str(value)) for label, value in pairs if value not in (None, ""))
+
+
+def _about(transmission: Transmission) -> Pairs:
+    about = transmission.about
+    return _given(
+        ("Code", about.code),
+        ("Layout", about.layout),
+        ("Mass", about.mass),
+        ("Fluid", about.fluid),
+        ("Fluid volume", about.fluid_volume),
+        ("Engine torque", about.engine_torque),
+        ("Stall torque ratio", about.stall_torque_ratio),
+        ("Note", about.note),
+    )
+
+
+def _train(train: Train) -> TrainShown:
+    states = train.states()
+    members = tuple(dict.fromkeys(member for state in states.values() for member in state.speeds))
+    return TrainShown(
+        facts=_given(
+            ("Input", train.input),
+            ("Output", train.output),
+            ("Held to the case", ", ".join(train.grounded)),
+            ("Gear sets", "; ".join(_set_words(one.id, one.kind, one.name) for one in train.sets)),
+            (
+                "Gear pairs",
+                "; ".join(
+                    f"{one.a} and {one.b}, {one.teeth[0]} : {one.teeth[1]} teeth" for one in train.pairs
+                ),
+            ),
+        ),
+        gears=tuple(_gear(train, gear, state) for gear, state in states.items()),
+        members=members,
+        speeds=tuple(
+            SpeedRow(
+                gear, tuple(decimal(state.speeds[one]) if one in state.speeds else "free" for one in members)
+            )
+            for gear, state in states.items()
+            if state.speeds
+        ),
+        elements=tuple(
+            (key, element.name or "", element.kind.replace("_", " "))
+            for key, element in train.elements.items()
+        ),
+    )
+
+
+def _set_words(key: str, kind: str, name: str | None) -> str:
+    return f"{key}: {name or kind.replace('_', ' ')}"
+
+
+def _gear(train: Train, gear: str, state: TrainState) -> GearRow:
+    working = show_working(state)
+    return GearRow(
+        gear=gear,
+        applied=" + ".join(train.chart[gear]) or "nothing",
+        exact=exact(state.ratio) if state.ratio is not None else "",
+        decimal=decimal(state.ratio) if state.ratio is not None else state.kind.value,
+        result="" if state.ratio is not None else working.result,
+        working=Working(
+            (*working.constraints, *working.speeds, working.result),
+            "tooth counts of this file; speeds per turn of the input",
+        ),
+    )
+
+
+def _pack(transmission: Transmission, pack: Pack) -> Sheet:
+    others = "; ".join(f"{one.name} {one.thickness_mm} mm" for one in pack.others)
+    facts = _given(
+        ("Friction plates", f"{pack.friction.count} × {pack.friction.thickness_mm} mm"),
+        ("Steel plates", f"{pack.steel.count} × {pack.steel.thickness_mm} mm"),
+        ("Other plates", others),
+        ("Plates together", f"{pack.nominal_stack_mm} mm, without the selective part"),
+        ("Lining", _between(pack.lining_od_mm, pack.lining_id_mm)),
+        ("Piston", _between(pack.piston_od_mm, pack.piston_id_mm)),
+        ("Full pressure", pack.full_pressure),
+        ("Return spring", pack.return_spring),
+        ("Friction coefficient", pack.friction_coefficient),
+        ("Source", _source(transmission, pack.source)),
+    )
+    return Sheet(f"{pack.element} {pack.name}", "", facts)
+
+
+def _between(outer: object, inner: object) -> str:
+    return f"{outer} mm outside, {inner} mm inside" if outer is not None and inner is not None else ""
+
+
+def _part(part: Part) -> PartRow:
+    return PartRow(part.id, part.name, str(part.quantity), part.policy.value, part.look or "")
+
+
+def _joint(transmission: Transmission, joint: Joint) -> Sheet:
+    facts = _given(
+        ("Thread", f"{joint.thread}, {joint.hand}-hand"),
+        ("Strength", joint.strength),
+        ("Into", joint.into),
+        ("Rounds", "; then ".join(stage.words() for stage in joint.stages)),
+        ("Order", "by number" if joint.order else joint.order_words or "no order is given"),
+        ("Use", joint.reuse),
+        ("New with it", joint.renew),
+        ("Locking", joint.locking),
+        ("Sealing", joint.sealing),
+        ("Note", joint.note),
+        ("Source", _source(transmission, joint.source)),
+    )
+    title = f"{joint.name}: {len(joint.place_ids)} × {joint.kind} {joint.thread}"
+    return Sheet(title, _holes(joint), facts)
+
+
+def _holes(joint: Joint) -> str:
+    """The hole map of a joint before anything is tightened."""
+    order = {place: number for number, place in enumerate(joint.order, start=1)}
+    holes = tuple(
+        Hole(
+            id=key,
+            order=order.get(key),
+            x_mm=float(place.at_mm[0]) if place.at_mm else None,
+            y_mm=float(place.at_mm[1]) if place.at_mm else None,
+            standing_height_mm=None if height is None else float(height),
+            length_mm=None if place.length_mm is None else float(place.length_mm),
+            done=False,
+            next=False,
+            hand=joint.hand,
+            href=None,
+        )
+        for key in joint.place_ids
+        for place, height in [(joint.place(key), joint.standing_height_mm(key))]
+    )
+    return hole_map(HoleMap(joint.name, holes, 1, len(joint.stages), joint.stages[0].words()))
+
+
+def _fit(transmission: Transmission, fit: Fit) -> Sheet:
+    gap = " ".join(f"{'+' if one.sign == '+' else '−'} {one.name}" for one in fit.gap).removeprefix("+ ")
+    facts = _given(
+        ("Allowed", f"{fit.min} to {fit.max}"),
+        ("Goal", f"{fit.goal_mm:.{fit.digits}f} mm"),
+        ("Set by", f"{fit.selective}: {fit.part} {transmission.part(fit.part).name}"),
+        ("Sizes", f"{', '.join(str(size) for size in fit.sizes_mm)} mm"),
+        ("Trial", fit.trial),
+        ("Gap", gap),
+        ("How", fit.method),
+        ("Instrument", fit.instrument.name),
+        ("Note", fit.note),
+        ("Source", _source(transmission, fit.source)),
+    )
+    return Sheet(fit.name, "", facts)
+
+
+def _limit(transmission: Transmission, limit: Limit) -> LimitRow:
+    words = "; ".join(one for one in (limit_words(limit), limit.at or "") if one)
+    return LimitRow(
+        name=f"{limit.name} ({limit.part})" if limit.part else limit.name,
+        limit=words,
+        stage=limit.stage,
+        source=_source(transmission, limit.source) if limit.measured else "",
+    )
+
+
+def _steps(transmission: Transmission, phase: str) -> tuple[StepRow, ...]:
+    return tuple(
+        StepRow(step.id, step.title, ", ".join(step.needs), _pieces(transmission, step))
+        for step in transmission.phase(phase)
+    )
+
+
+def _pieces(transmission: Transmission, step: Step) -> str:
+    return "; ".join(_piece(transmission, piece) for piece in _moved(step))
+
+
+def _moved(step: Step) -> Iterable[Piece]:
+    return (*step.off, *step.on)
+
+
+def _piece(transmission: Transmission, piece: Piece) -> str:
+    part = transmission.part(piece.part)
+    return f"{piece.count or part.quantity} × {part.name}"
+
+
+def _source(transmission: Transmission, name: str | None) -> str:
+    return source_words(transmission.source(name))

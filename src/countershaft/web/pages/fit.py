@@ -1,0 +1,272 @@
+"""Fit: every fit with how far it is, and one fit from its first reading to its re-measurement."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+from urllib.parse import quote
+
+from countershaft.desk.desk import OpenJob
+from countershaft.job.words import Stage
+from countershaft.metrology.conformity import Judgement, Verdict
+from countershaft.model.fits import Fit
+from countershaft.stages import fit as stage
+from countershaft.stages.progress import Progress
+from countershaft.web.pages.first import stage_href
+from countershaft.web.pages.frame import Frame, Station, frame
+from countershaft.web.pages.shown import (
+    Answer,
+    Head,
+    Link,
+    Window,
+    Working,
+    answer,
+    at_stage,
+    enter,
+    onward,
+    said,
+    source_words,
+)
+
+__all__ = ["FitPage", "FitRow", "FitsPage", "fit_page", "fits_page"]
+
+#: The path of a fit; a fit with suspects stands at its first station.
+_PATH: Final = ("measure", "look on the shelf", "choose", "re-measure")
+
+#: What the bench says for each phase.
+_PHASE: Final[dict[str, str]] = {
+    "measure": "to be measured",
+    "look on the shelf": "measured; say what lies on the shelf",
+    "choose": "measured; to be chosen",
+    "re-measure": "chosen; to be re-measured",
+    "closed": "closed",
+    "suspects": "off the table; something else is wrong",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class FitRow:
+    """One fit in the list of all."""
+
+    name: str
+    href: str
+    window: str
+    phase: str
+    needed: str
+    chosen: str
+    answer: Answer
+
+
+@dataclass(frozen=True, slots=True)
+class FitsPage:
+    """Every fit of the unit."""
+
+    frame: Frame
+    head: Head
+    fits: tuple[FitRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FitPage:
+    """One fit; what is not known yet is empty."""
+
+    frame: Frame
+    head: Head
+    path: tuple[Station, ...]
+    facts: tuple[tuple[str, str], ...]
+    as_found: Answer | None
+    as_found_href: str
+    needed: str
+    needed_working: Working | None
+    selective: str
+    shelf: str
+    choice: str
+    suspects: tuple[str, ...]
+    chosen: str
+    left: Answer
+    closed: str
+
+
+def fits_page(job: OpenJob, progress: Progress) -> FitsPage:
+    """Every fit as the template reads it."""
+    found = stage.survey(job.transmission, job.state)
+    closed = len(found.fits) - len(found.open)
+    first = found.open[0] if found.open else None
+    return FitsPage(
+        frame=frame(job, progress, Stage.FIT),
+        head=Head(
+            heading="Fits set by choosing a part",
+            lead=f"{closed} of {len(found.fits)} fits are closed. "
+            "A fit closes only by a good reading with the chosen part in place."
+            if found.fits
+            else "The file names no fit that is set by choosing a part.",
+            cautions=(),
+            next=Link(f"Go on: {first.fit.name}", _href(job, first.fit)) if first else onward(job, progress),
+            beside=(),
+            further=at_stage(job, Stage.FIT),
+        ),
+        fits=tuple(_row(job, one) for one in found.fits),
+    )
+
+
+def fit_page(job: OpenJob, progress: Progress, fit_id: str) -> FitPage:
+    """One fit as the template reads it; raises Unknown."""
+    now = stage.follow(job.transmission, job.state, job.transmission.fit(fit_id))
+    fit, here = now.fit, _href(job, now.fit)
+    found = now.as_found_judgement
+    return FitPage(
+        frame=frame(job, progress, Stage.FIT),
+        head=_head(job, progress, now, here),
+        path=_path(now),
+        facts=_facts(job, now),
+        as_found=answer(_window(now), now.as_found, found, when="as found", entry=None) if found else None,
+        as_found_href=enter(job, "reading", key=fit.id, back=here),
+        needed=f"{now.needed_mm} mm" if now.needed_mm is not None else "",
+        needed_working=_needed_working(now),
+        selective=fit.selective,
+        shelf=_shelf(now),
+        choice=now.choice.why
+        if now.choice is not None and now.shelf is not None and not now.suspects
+        else "",
+        suspects=now.suspects,
+        chosen=_chosen(now),
+        left=_left(now),
+        closed=said(now.closed_by),
+    )
+
+
+def _href(job: OpenJob, fit: Fit) -> str:
+    return f"/jobs/{quote(job.tag)}/fit/{quote(fit.id)}"
+
+
+def _row(job: OpenJob, now: stage.FitState) -> FitRow:
+    return FitRow(
+        name=now.fit.name,
+        href=_href(job, now.fit),
+        window=f"{now.fit.min} to {now.fit.max}",
+        phase=_PHASE[now.phase],
+        needed=f"{now.needed_mm} mm" if now.needed_mm is not None else "",
+        chosen=f"{now.chosen.size_mm} mm" if now.chosen else "",
+        answer=_left(now),
+    )
+
+
+def _left(now: stage.FitState) -> Answer:
+    """The gap with the chosen part in place."""
+    judgement = now.judgement
+    if now.left is None and now.chosen is None:
+        judgement = Judgement(Verdict.NOT_MEASURED, "no part is chosen yet, so nothing could be re-measured.")
+    return answer(_window(now), now.left, judgement, when="as left" if now.left else "", entry=now.closed_by)
+
+
+def _window(now: stage.FitState) -> Window:
+    fit = now.fit
+    return Window(
+        fit.name, fit.lower_mm, fit.upper_mm, fit.goal_mm, "mm", fit.digits, source_words(now.source)
+    )
+
+
+def _path(now: stage.FitState) -> tuple[Station, ...]:
+    at = len(_PATH) if now.closed else _PATH.index(now.phase) if now.phase in _PATH else 0
+    states = ["done" if number < at else "now" if number == at else "open" for number in range(len(_PATH))]
+    return tuple(Station(name.capitalize(), state, "") for name, state in zip(_PATH, states, strict=True))
+
+
+def _head(job: OpenJob, progress: Progress, now: stage.FitState, here: str) -> Head:
+    key = now.fit.id
+    measure = Link(_measure_words(now.fit), enter(job, "fit-first", key=key, back=here))
+    shelf = Link("Say what lies on the shelf", enter(job, "shelf", key=key, back=here))
+    choose = Link(f"Choose the {now.fit.selective}", enter(job, "choose", key=key, back=here))
+    again = Link("Re-measure with the part in place", enter(job, "remeasure", key=key, back=here))
+    anew = Link("Measure from the start", measure.href)
+    other = Link(f"Choose another {now.fit.selective}", choose.href)
+    fits = Link("All fits", stage_href(job.tag, Stage.FIT))
+    none_fits = now.phase == "choose" and now.choice is not None and now.choice.size is None
+    waits = Link("It waits for the part", enter(job, "waiting", back=here))
+    out_of_limits = Link("Choose one outside the limits, because …", choose.href)
+    actions: dict[str, tuple[Link, ...]] = {
+        "measure": (measure,),
+        "suspects": (Link("Measure again", measure.href),),
+        "look on the shelf": (shelf, anew),
+        "choose": (Link("Look on the shelf again", shelf.href), waits, out_of_limits, anew)
+        if none_fits
+        else (choose, Link("The shelf changed", shelf.href), anew),
+        "re-measure": (again, other, anew),
+        "closed": (_next_fit(job, progress, now), Link("Re-measure once more", again.href), anew),
+    }
+    found = actions[now.phase]
+    return Head(
+        heading=now.fit.name,
+        lead=_lead(now),
+        cautions=(),
+        next=found[0],
+        beside=(*found[1:], fits),
+        further=at_stage(job, Stage.FIT),
+    )
+
+
+def _measure_words(fit: Fit) -> str:
+    return (
+        f"Measure with a trial {fit.selective}"
+        if fit.trial is not None
+        else "Measure the dimensions of the gap"
+    )
+
+
+def _next_fit(job: OpenJob, progress: Progress, now: stage.FitState) -> Link:
+    still = stage.survey(job.transmission, job.state).open
+    return (
+        Link(f"Next fit: {still[0].fit.name}", _href(job, still[0].fit)) if still else onward(job, progress)
+    )
+
+
+def _lead(now: stage.FitState) -> str:
+    if now.phase == "suspects" and now.choice is not None:
+        return now.choice.why
+    if now.phase == "closed":
+        return f"Closed: {now.judgement.why}"
+    if now.phase == "re-measure" and now.left is not None:
+        return f"Not closed: {now.judgement.why}"
+    if now.phase == "choose" and now.choice is not None:
+        return now.choice.why
+    return {
+        "measure": f"First find the {now.fit.selective} that is needed.",
+        "look on the shelf": f"{now.needed_mm} mm is needed. Say which sizes really lie on the shelf.",
+        "re-measure": "The part is chosen. Only a new reading with it in place closes the fit.",
+    }[now.phase]
+
+
+def _facts(job: OpenJob, now: stage.FitState) -> tuple[tuple[str, str], ...]:
+    fit = now.fit
+    sizes = fit.sizes_mm
+    found = (
+        ("Allowed", f"{fit.min} to {fit.max}; the goal is {fit.goal_mm:.{fit.digits}f} mm"),
+        ("Set by", f"{fit.selective}: {job.transmission.part(fit.part).name}"),
+        ("Sizes made", f"{sizes[0]} to {sizes[-1]} mm, {len(sizes)} sizes"),
+        ("How", fit.method or ""),
+        ("Instrument", fit.instrument.name),
+        ("Readings", f"{fit.readings} each time"),
+        ("Note", fit.note or ""),
+        ("Source", source_words(now.source)),
+    )
+    return tuple((label, words) for label, words in found if words)
+
+
+def _needed_working(now: stage.FitState) -> Working | None:
+    if not now.working:
+        return None
+    gap = now.measured_gap.working("mm", digits=now.fit.digits) if now.measured_gap else ()
+    return Working((*now.working, *gap[1:]), source_words(now.source))
+
+
+def _shelf(now: stage.FitState) -> str:
+    if now.shelf is None:
+        return ""
+    return f"{', '.join(str(size) for size in now.shelf)} mm" if now.shelf else "nothing"
+
+
+def _chosen(now: stage.FitState) -> str:
+    if now.chosen is None:
+        return ""
+    because = f", because {now.chosen.because}" if now.chosen.because else ""
+    return f"{now.chosen.size_mm} mm{because}"

@@ -1,0 +1,120 @@
+"""Inspect: every check in its slot, every finding in its word."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import Final
+
+from countershaft.desk.desk import OpenJob
+from countershaft.job.entry import Entry, Finding
+from countershaft.job.words import FINDING_MEANS, Stage
+from countershaft.stages import inspection as stage
+from countershaft.stages.progress import Progress
+from countershaft.web.pages.checks import CheckRow, check_links, check_row
+from countershaft.web.pages.first import stage_href
+from countershaft.web.pages.frame import Frame, frame
+from countershaft.web.pages.shown import Caution, Head, Link, Picture, at_stage, enter, onward, pictures, said
+
+__all__ = ["FindingRow", "InspectionPage", "PartRow", "inspection_page"]
+
+_AIR: Final = Caution(
+    "WARNING",
+    "Compressed air drives chips and fluid into eyes and under the skin. Wear eye protection, keep to "
+    "the maker's pressure, point it at nobody, and never spin a bearing with it.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FindingRow:
+    """What was seen on a part."""
+
+    part: str
+    word: str
+    means: str
+    where: str
+    verdict: str
+    words: str
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """A part, what to look at on it, and how often something was found."""
+
+    name: str
+    href: str
+    look: str
+    found: str
+
+
+@dataclass(frozen=True, slots=True)
+class InspectionPage:
+    """Inspection as its page shows it."""
+
+    frame: Frame
+    head: Head
+    checks: tuple[CheckRow, ...]
+    findings: tuple[FindingRow, ...]
+    finding_href: str
+    parts: tuple[PartRow, ...]
+    photos: tuple[Picture, ...]
+
+
+def inspection_page(job: OpenJob, progress: Progress) -> InspectionPage:
+    """Inspection as its template reads it."""
+    found = stage.survey(job.transmission, job.state)
+    here = stage_href(job.tag, Stage.INSPECT)
+    seen = Counter(body.part for _, body in found.findings)
+    return InspectionPage(
+        frame=frame(job, progress, Stage.INSPECT),
+        head=_head(job, progress, found, here),
+        checks=tuple(
+            check_row(job, one.limit, whens=("as found", "as left"), back=here) for one in found.checks
+        ),
+        findings=tuple(_finding(job, entry, body) for entry, body in found.findings),
+        finding_href=enter(job, "finding", back=here),
+        parts=tuple(
+            PartRow(
+                name=f"{part.id} {part.name}",
+                href=enter(job, "finding", key=part.id, back=here),
+                look=part.look or "",
+                found=f"{seen[part.id]} noted" if seen[part.id] else "",
+            )
+            for part in job.transmission.parts
+        ),
+        photos=pictures(job, Stage.INSPECT),
+    )
+
+
+def _head(job: OpenJob, progress: Progress, found: stage.Inspection, here: str) -> Head:
+    finding = Link("Add a finding", enter(job, "finding", back=here))
+    beside: tuple[Link, ...] = (finding,)
+    answered, of = len(found.checks) - len(found.open), len(found.checks)
+    asked = f"{answered} of {of} checks are answered" if of else "The file asks for no check"
+    if found.open:
+        first, because = check_links(job, found.open[0].limit, here)
+        beside = (finding, because)
+    else:
+        first = onward(job, progress)
+    return Head(
+        heading="Checks and findings",
+        lead=f"{asked}; {len(found.findings)} findings are noted.",
+        cautions=(_AIR,),
+        next=first,
+        beside=beside,
+        further=at_stage(job, Stage.INSPECT),
+    )
+
+
+def _finding(job: OpenJob, entry: Entry, body: Finding) -> FindingRow:
+    where = (body.place, body.pattern.value, body.degree.value)
+    return FindingRow(
+        part=f"{body.part} {job.transmission.part(body.part).name}",
+        word=body.word.value,
+        means=FINDING_MEANS[body.word],
+        where="; ".join(words for words in where if words),
+        verdict=body.verdict.value,
+        words=body.words,
+        said=said(entry),
+    )

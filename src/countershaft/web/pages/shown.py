@@ -1,0 +1,213 @@
+"""Small records that several pages show: links, cautions, pictures, workings, gauges with their verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+from urllib.parse import quote
+
+from countershaft.desk.desk import OpenJob
+from countershaft.figures.slot_gauge import SlotGauge, slot_gauge
+from countershaft.figures.slot_gauge import Verdict as Word
+from countershaft.job.entry import Entry, Photo
+from countershaft.job.words import Stage
+from countershaft.metrology.conformity import Judgement, Verdict
+from countershaft.metrology.readings import Estimate
+from countershaft.source import Source
+from countershaft.stages.progress import Progress
+from countershaft.web.pages.first import resume_href, stage_href
+
+__all__ = [
+    "WORDS",
+    "Answer",
+    "Caution",
+    "Head",
+    "Link",
+    "Picture",
+    "Window",
+    "Working",
+    "answer",
+    "at_stage",
+    "decimal",
+    "enter",
+    "exact",
+    "listed",
+    "onward",
+    "pictures",
+    "said",
+    "source_words",
+]
+
+#: Each verdict as the gauge and the templates write it.
+WORDS: Final[dict[Verdict, Word]] = {
+    Verdict.GOOD: "good",
+    Verdict.BAD: "bad",
+    Verdict.AGAIN: "measure again",
+    Verdict.NOT_MEASURED: "not measured",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """Words that lead somewhere."""
+
+    label: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A hazard with its signal word."""
+
+    signal: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A photo of the job."""
+
+    href: str
+    caption: str
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """What stands behind a figure, line by line, and where its limit comes from."""
+
+    lines: tuple[str, ...]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The top of a stage's page: one heading, what it comes to, and one thing to do next.
+
+    `beside` are actions of the same moment, `further` what may be noted at any time.
+    """
+
+    heading: str
+    lead: str
+    cautions: tuple[Caution, ...]
+    next: Link
+    beside: tuple[Link, ...]
+    further: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A measured or looked-at value: its gauge, its verdict, who said it and how the figure was found.
+
+    `when` is "as found" or "as left"; `svg` is empty where nothing is measured on a scale.
+    """
+
+    when: str
+    svg: str
+    word: str
+    why: str
+    said: str
+    working: Working | None
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """What a value is held against, in its unit."""
+
+    name: str
+    lower: float | None
+    upper: float | None
+    goal: float | None
+    unit: str
+    digits: int
+    source: str
+
+
+def answer(
+    window: Window, value: Estimate | None, judgement: Judgement, *, when: str, entry: Entry | None
+) -> Answer:
+    """A value against its window, drawn and in words."""
+    word = WORDS[judgement.verdict]
+    gauge = SlotGauge(
+        lower=window.lower,
+        upper=window.upper,
+        value=value.mean if value else None,
+        expanded_uncertainty=value.expanded if value else None,
+        goal=window.goal,
+        unit=window.unit,
+        verdict=word,
+        digits=window.digits,
+        label=f"{window.name}, {when}" if when else window.name,
+    )
+    lines = value.working(window.unit, digits=window.digits) if value else ()
+    return Answer(
+        when=when,
+        svg=slot_gauge(gauge),
+        word=word,
+        why=judgement.why,
+        said=said(entry),
+        working=Working(lines, window.source) if lines else None,
+    )
+
+
+def source_words(source: Source | None) -> str:
+    """Where a limit comes from; one without a source is never left to look as if it had one."""
+    return str(source) if source else "none is named: unverified"
+
+
+def said(entry: Entry | None) -> str:
+    """Who wrote an entry, and when."""
+    return f"{entry.by}, {entry.at:%d %b %Y %H:%M}" if entry else ""
+
+
+def listed(words: Sequence[str], joint: str = "and") -> str:
+    """Words as a sentence lists them: "2, 4 and 6"."""
+    return f" {joint} ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else list(words))
+
+
+def exact(value: Fraction) -> str:
+    """A ratio as it follows from the teeth."""
+    sign = "−" if value < 0 else ""
+    size = abs(value)
+    return (
+        f"{sign}{size.numerator}" if size.denominator == 1 else f"{sign}{size.numerator}/{size.denominator}"
+    )
+
+
+def decimal(value: Fraction | float, digits: int = 4) -> str:
+    """A ratio as a decimal, with a true minus sign."""
+    text = f"{float(value):.{digits}f}"
+    return text.replace("-", "−")
+
+
+def enter(job: OpenJob, form: str, *, key: str = "", back: str) -> str:
+    """The address of a form of this job that leads back to a page when it is done."""
+    return f"/jobs/{quote(job.tag)}/enter/{form}?key={quote(key, safe='')}&back={quote(back)}"
+
+
+def at_stage(job: OpenJob, stage: Stage) -> tuple[Link, ...]:
+    """What may be added at any time: a photo, a note, what the job waits for."""
+    here, key = stage_href(job.tag, stage), stage.value.replace(" ", "")
+    return (
+        Link("Photo", enter(job, "photo", key=key, back=here)),
+        Link("Note", enter(job, "note", key=key, back=here)),
+        Link("It waits for something", enter(job, "waiting", back=here)),
+    )
+
+
+def onward(job: OpenJob, progress: Progress) -> Link:
+    """The point at which the job goes on, for a page whose own stage is complete."""
+    if progress.released:
+        return Link("To the report", f"/jobs/{quote(job.tag)}/report")
+    resume = progress.resume
+    return Link(f"Go on to {resume.stage.value}: {resume.words}", resume_href(job.tag, resume))
+
+
+def pictures(job: OpenJob, stage: Stage) -> tuple[Picture, ...]:
+    """The photos that were taken at a stage."""
+    return tuple(
+        Picture(f"/pictures/{photo.digest}", photo.caption or f"photo at {stage.value}")
+        for photo in job.state.bodies(Photo)
+        if photo.stage is stage
+    )
