@@ -1,0 +1,84 @@
+"""The kit, the estimate and consent on the small unit.  Expected values: by hand."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from countershaft.job.entry import Consent, Estimate, EstimateLine, Finding, Labour, PartDecided, Priced
+from countershaft.job.words import Degree, FindingWord, PartVerdict, Pattern
+from countershaft.stages.decide import survey
+from tests.small_unit import UNIT, Log
+
+
+def finding(part: str, verdict: PartVerdict) -> Finding:
+    """A finding on a part."""
+    return Finding(part=part, word=FindingWord.SCORED, pattern=Pattern.ALL_ROUND, degree=Degree.HEAVY, verdict=verdict)
+
+
+def priced(log: Log, price: str = "10") -> Log:
+    """Type one price for every line."""
+    for line in survey(UNIT, log.state).lines:
+        log.say(Priced(line=line.line, price=Decimal(price)))
+    log.say(Labour(hours=Decimal("2.5"), rate=Decimal(100), currency="units"))
+    return log
+
+
+def estimate(log: Log, total: str) -> Estimate:
+    """An estimate with a total."""
+    lines = tuple(
+        EstimateLine(what=line.what, count=line.count, price=line.price or Decimal(0))
+        for line in survey(UNIT, log.state).lines
+    )
+    return Estimate(lines=lines, hours=Decimal("2.5"), rate=Decimal(100), total=Decimal(total), currency="units")
+
+
+def test_the_kit_is_policy_findings_and_what_goes_with_bolts() -> None:
+    """By hand: one seal, always new; three sealing washers of the lid; a condemned drum."""
+    log = Log()
+    assert [(line.line, line.count) for line in survey(UNIT, log.state).lines] == [("seal", 1), ("with:lid", 3)]
+    log.say(finding("drum", PartVerdict.REPLACE))
+    lines = survey(UNIT, log.state).lines
+    assert [(line.line, line.because) for line in lines][0] == ("drum", "found scored")
+
+
+def test_a_persons_decision_goes_first() -> None:
+    """Condemned, then decided to be used again; and never more pieces than there are."""
+    log = Log()
+    log.say(finding("drum", PartVerdict.REPLACE))
+    log.say(PartDecided(part="drum", count=1, decision="reuse", because="polished, measured good"))
+    assert "drum" not in [line.line for line in survey(UNIT, log.state).lines]
+    assert "The unit holds 3 × check ball; 4 were typed" in log.refused(
+        PartDecided(part="ball", count=4, decision="replace", because="pitted")
+    )
+
+
+def test_a_verdict_that_asks_must_be_decided() -> None:
+    """'ask' holds the estimate until a person decides."""
+    log = Log()
+    log.say(finding("drum", PartVerdict.ASK))
+    priced(log)
+    assert "Decide first: drum" in log.refused(estimate(log, "290"))
+
+
+def test_the_estimate_is_the_kit_and_the_hours() -> None:
+    """By hand: 1 × 10 + 3 × 10 + 2.5 × 100 = 290; any other total is refused; later prices ask for a new one."""
+    log = Log()
+    assert "not ready" in log.refused(estimate(log, "290"))
+    priced(log)
+    assert "The kit comes to 290.0, the estimate says 300" in log.refused(estimate(log, "300"))
+    log.say(estimate(log, "290.0"), Consent(purpose="overhaul", limit=Decimal(290), given_by="owner", how="signed"))
+    assert survey(UNIT, log.state).complete
+    log.say(Priced(line="seal", price=Decimal(15)))
+    assert any("a new estimate" in words for words in survey(UNIT, log.state).open)
+
+
+def test_consent_below_the_estimate_is_open() -> None:
+    """Consent to 200 does not cover 290."""
+    log = priced(Log())
+    log.say(estimate(log, "290.0"), Consent(purpose="overhaul", limit=Decimal(200), given_by="owner", how="signed"))
+    assert survey(UNIT, log.state).open == ("consent covers 200 units, the estimate says 290.0",)
+
+
+def test_a_price_for_nothing_is_refused() -> None:
+    """A line that the kit does not have."""
+    assert "'drum' is no line of the kit" in Log().refused(Priced(line="drum", price=Decimal(1)))

@@ -1,0 +1,88 @@
+"""The release gate on the small unit.  Expected values: by hand."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from countershaft.job.entry import (
+    Cause,
+    Complaint,
+    Consent,
+    FixedWhen,
+    KillerCleared,
+    Look,
+    NotMeasured,
+    Reading,
+    Released,
+    Waived,
+)
+from countershaft.stages.handover import gate, survey
+from tests.small_unit import UNIT, Log
+from tests.stages.test_decide import estimate, priced
+from tests.stages.test_inspection import wear
+from tests.stages.walk import built
+
+RELEASE = Released(warranty="24 months")
+
+
+def flow(value: str) -> Reading:
+    """The cooler flow as left."""
+    return Reading.model_validate(
+        {"limit": "flow", "when": "as left", "values": [value], "unit": "L/min", "instrument": "jug", "resolution": "0.1"}
+    )
+
+
+def proven() -> Log:
+    """Everything but the second fit, which is let pass."""
+    log = built()
+    log.say(Complaint(words="slips", fixed_when="no slip"), Cause(words="lip hard", killers=("crushed line",)))
+    log.say(KillerCleared(killer="crushed line", how="new line"), wear("2.00", "2.00", "2.00"))
+    log.say(Look(limit="lip", when="as found", verdict="bad", words="cracked"))
+    priced(log)
+    total = next(line for line in ("290.0",))
+    log.say(estimate(log, total), Consent(purpose="overhaul", limit=Decimal(300), given_by="owner", how="signed"))
+    log.say(flow("4.2"), FixedWhen(true=True, words="driven hot"))
+    return log
+
+
+def open_keys(log: Log) -> list[str]:
+    """Keys of the points that hold the release."""
+    return [point.key for point in survey(UNIT, log.state).open]
+
+
+def test_an_open_job_says_everything_that_is_open() -> None:
+    """A job that has only begun is held by every point that belongs to it."""
+    keys = open_keys(Log())
+    for key in ("complaint", "cause", "teardown", "inspect", "fit:play", "build", "limit:flow", "fixed when"):
+        assert key in keys
+    assert Log().refused(RELEASE).startswith("Still open: Complaint and fixed-when: nobody wrote it down")
+
+
+def test_the_gate_opens_when_all_is_answered() -> None:
+    """One fit is left; it may pass with a reason, and the release goes through once."""
+    log = proven()
+    assert open_keys(log) == ["fit:gap"]
+    log.say(Waived(point="fit:gap", because="this unit has no such clutch"), RELEASE)
+    assert survey(UNIT, log.state).complete
+    assert log.refused(RELEASE) == "The unit is released already."
+    kept = next(point for point in gate(UNIT, log.state) if point.key == "fit:gap")
+    assert kept.waived == "this unit has no such clutch"
+
+
+def test_what_would_kill_the_next_unit_cannot_pass() -> None:
+    """No release without the cooler flow, and no reason lets it pass."""
+    log = built()
+    log.say(Cause(words="lip hard", killers=("crushed line",)))
+    assert "cannot be let pass" in log.refused(Waived(point="limit:flow", because="no time"))
+    assert "cannot be let pass" in log.refused(Waived(point="killer:crushed line", because="no time"))
+    log.say(NotMeasured(limit="flow", because="no jug"))
+    assert "limit:flow" in open_keys(log)
+    log.say(flow("1.1"))
+    assert "limit:flow" in open_keys(log)
+    log.say(flow("4.2"))
+    assert "limit:flow" not in open_keys(log)
+
+
+def test_a_closed_point_is_not_waived() -> None:
+    """Only an open point can be let pass."""
+    assert "is not an open point" in built().refused(Waived(point="teardown", because="done"))
