@@ -8,15 +8,17 @@ from countershaft.errors import Unknown
 
 __all__ = ["library", "library_text"]
 
+_SHELF = "library"
+
 
 def library() -> tuple[str, ...]:
-    """Names of the files that ship, in order."""
-    folder = files("countershaft.definitions") / "library"
-    return tuple(sorted(entry.name.removesuffix(".yaml") for entry in folder.iterdir() if entry.name.endswith(".yaml")))
+    """The names of the files that ship, sorted."""
+    shelf = files("countershaft.definitions").joinpath(_SHELF)
+    return tuple(sorted(one.name.removesuffix(".yaml") for one in shelf.iterdir() if one.name.endswith(".yaml")))
 
 
 def library_text(name: str) -> str:
-    """The text of one of them; raises Unknown."""
+    """The text of one file that ships; raises Unknown."""
     if name not in library():
-        raise Unknown(f"No file {name!r} ships with the program; there are {', '.join(library())}.")
-    return (files("countershaft.definitions") / "library" / f"{name}.yaml").read_text(encoding="utf-8")
+        raise Unknown(f"No transmission file {name!r} ships with countershaft; it has {', '.join(library())}.")
+    return files("countershaft.definitions").joinpath(_SHELF, f"{name}.yaml").read_text(encoding="utf-8")

@@ -1,108 +1,128 @@
-"""Text of a transmission file to the model, with every fault of the file at once."""
+"""Transmission file to model: every fault at once, each with its line, what was expected, what came, and the cure."""
 
 from __future__ import annotations
 
-from difflib import get_close_matches
+from collections.abc import Sequence
 from typing import Any
 
-from pydantic import BaseModel, ValidationError
+from pydantic import ValidationError
 
-from countershaft.definitions.positions import Path, Tree, read_tree
+from countershaft.definitions.messages import fault_of_error, fault_of_finding
+from countershaft.definitions.positions import Document, Mark, Tree, read_tree
 from countershaft.errors import DefinitionError, Fault
-from countershaft.model.checks import cross_check
+from countershaft.model.checks import Finding, cross_check, reference_check
 from countershaft.model.transmission import Transmission
 
-__all__ = ["read_transmission"]
+__all__ = ["FORMAT", "read_transmission"]
+
+#: The format that this program reads and writes.
+FORMAT = 1
+
+_SECTIONS = {"packs": "element", "parts": "id", "fasteners": "id", "steps": "id", "fits": "id", "limits": "id"}
 
 
 def read_transmission(text: str, file: str) -> Transmission:
-    """Read a transmission file.
+    """Read a transmission file; raises DefinitionError with every fault that can be told, in the order of the lines.
 
-    Raises DefinitionError with every fault: file, line, key, expected, got, and what to do.
+    `file` is only the name that the faults carry.
     """
-    tree = read_tree(text, file)
-    if not isinstance(tree.data, dict):
-        place = tree.place(())
-        raise DefinitionError(
-            (Fault("", "the file is no mapping", "keys such as 'format: 1'", file=file, line=place.line, column=place.column),)
-        )
-    try:
-        transmission = Transmission.model_validate(tree.data)
-    except ValidationError as cause:
-        faults = [*tree.faults, *(_of_pydantic(tree, fault) for fault in cause.errors())]
-        raise DefinitionError(_sorted(faults)) from cause
-    faults = [
-        *tree.faults,
-        *(
-            _at(tree, tuple(one.loc), one.message, expected=one.expected, got=one.got, cure=one.cure)
-            for one in cross_check(transmission)
-        ),
-    ]
-    if faults:
-        raise DefinitionError(_sorted(faults))
+    document = read_tree(text, file)
+    faults = list(document.faults)
+    if not isinstance(document.tree, dict):
+        if not faults:
+            faults.append(_no_table(document, file))
+        raise DefinitionError(tuple(faults))
+    tree, wrong_format = _with_format(document, document.tree, file)
+    faults += wrong_format
+    transmission, errors = _validate(tree)
+    if errors:
+        faults += [fault_of_error(error, document, file) for error in errors]
+        findings = _references_of_the_rest(tree, errors)
+    else:
+        assert transmission is not None, "no errors were told"
+        findings = cross_check(transmission)
+    faults += [fault_of_finding(finding, document, file) for finding in findings]
+    if faults or transmission is None:
+        raise DefinitionError(tuple(sorted(dict.fromkeys(faults), key=lambda one: (one.line, one.column))))
     return transmission
 
 
-def _sorted(faults: list[Fault]) -> tuple[Fault, ...]:
-    return tuple(sorted(faults, key=lambda fault: (fault.line, fault.column)))
+def _validate(tree: dict[str, Any]) -> tuple[Transmission | None, Sequence[Any]]:
+    try:
+        return Transmission.model_validate(tree), ()
+    except ValidationError as error:
+        return None, error.errors(include_url=False)
 
 
-def _at(
-    tree: Tree, path: Path, message: str, *, expected: str = "", got: str = "", cure: str = "", of_key: bool = False
-) -> Fault:
-    place = tree.place(path, of_key=of_key)
-    key = ".".join(map(str, path))
-    return Fault(key, message, expected, got, cure, tree.file, place.line, place.column)
+def _no_table(document: Document, file: str) -> Fault:
+    mark = document.values.get((), Mark(1, 1))
+    return Fault(
+        "", "the file is no table of keys", "lines such as `format: 1`", "", "Begin with the line: format: 1",
+        file, mark.line, mark.column,
+    )  # fmt: skip
 
 
-def _of_pydantic(tree: Tree, fault: Any) -> Fault:
-    """One of pydantic's faults at its line, in our words."""
-    path, kind = _real_path(tree, fault["loc"]), fault["type"]
-    got = fault.get("input")
-    if kind == "extra_forbidden":
-        known = _known_keys(Transmission, path[:-1])
-        near = get_close_matches(str(path[-1]), known, 1)
-        cure = f"Did you mean {near[0]!r}?" if near else f"Known here: {', '.join(known)}." if known else ""
-        return _at(tree, path, "this key is not known", got=repr(path[-1]), cure=cure, of_key=True)
-    if kind == "missing":
-        return _at(tree, path[:-1], f"the key {path[-1]!r} is missing", expected=str(path[-1]), cure="Add it.", of_key=True)
-    message = str(fault["msg"]).removeprefix("Value error, ")
-    shown = "" if isinstance(got, dict | list | BaseModel) or repr(got) in message else repr(got)
-    return _at(tree, path, message, got=shown)
+def _with_format(
+    document: Document, tree: dict[str, Tree], file: str
+) -> tuple[dict[str, Any], list[Fault]]:
+    """The tree with its format as the number that the record wants; another format is told in its own words."""
+    given = tree.get("format")
+    if given is None or given == str(FORMAT):
+        return {**tree, **({} if given is None else {"format": FORMAT})}, []
+    mark = document.values[("format",)]
+    later = isinstance(given, str) and given.isdecimal() and int(given) > FORMAT
+    cure = "Read it with a later countershaft." if later else f"Write format: {FORMAT}"
+    got = repr(given) if isinstance(given, str) else "more than one figure"
+    fault = Fault(
+        "format", "this format is not read here", str(FORMAT), got, cure, file, mark.line, mark.column
+    )
+    return {**tree, "format": FORMAT}, [fault]
 
 
-def _real_path(tree: Tree, loc: tuple[Any, ...]) -> Path:
-    """The part of pydantic's location that is in the file; names of union members are left out."""
-    path: list[str | int] = []
-    here: Any = tree.data
-    for index, step in enumerate(loc):
-        if isinstance(here, list) and isinstance(step, int) and step < len(here):
-            path.append(step)
-            here = here[step]
-        elif isinstance(here, dict) and step in here:
-            path.append(step)
-            here = here[step]
-        elif index == len(loc) - 1 and isinstance(here, dict):
-            path.append(step)
-    return tuple(path)
+def _references_of_the_rest(tree: dict[str, Any], errors: Sequence[Any]) -> tuple[Finding, ...]:
+    """Names that lead nowhere in the records that can be read, so that they are told together with the others.
+
+    Records with faults are left out, but their names count as known.
+    """
+    broken: dict[str, set[int]] = {section: set() for section in _SECTIONS}
+    rest = dict(tree)
+    for error in errors:
+        section, place = (*error["loc"], None, None)[:2]
+        if section in _SECTIONS and isinstance(place, int):
+            broken[section].add(place)
+        elif section not in ("name", "format"):
+            rest.pop(str(section), None)
+    rest |= {"format": FORMAT, "name": "the readable rest"}
+    for section, places in broken.items():
+        if places and section in rest:
+            rest[section] = [one for place, one in enumerate(rest[section]) if place not in places]
+    transmission, errors_left = _validate(rest)
+    if transmission is None or errors_left:
+        return ()
+    findings = reference_check(transmission, also_known=_names_given(tree))
+    return tuple(_moved(finding, broken) for finding in findings)
 
 
-def _known_keys(model: type[BaseModel], path: Path) -> list[str]:
-    """The keys that a record at a path knows; empty where the path leads through a union."""
-    here: Any = model
-    for step in path:
-        if isinstance(step, int):
-            continue
-        field = here.model_fields.get(step) if isinstance(here, type) and issubclass(here, BaseModel) else None
-        here = _record_of(field.annotation) if field is not None else None
-        if here is None:
-            return []
-    return list(here.model_fields) if isinstance(here, type) and issubclass(here, BaseModel) else []
+def _names_given(tree: dict[str, Any]) -> dict[str, frozenset[str]]:
+    """Every name that the text gives, by section, whether its record can be read or not."""
+    found: dict[str, frozenset[str]] = {}
+    for section, key in _SECTIONS.items():
+        records = tree.get(section)
+        found[section] = frozenset(
+            str(one.get(key)) for one in (records if isinstance(records, list) else []) if isinstance(one, dict)
+        )
+    for section, (above, below) in {"elements": ("train", "elements"), "sources": ("about", "sources")}.items():
+        holder = tree.get(above)
+        names = holder.get(below) if isinstance(holder, dict) else None
+        found[section] = frozenset(names if isinstance(names, dict) else ())
+    return found
 
 
-def _record_of(annotation: Any) -> Any:
-    """The one record type inside an annotation such as tuple[Part, ...] or About | None."""
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    found = [inner for part in getattr(annotation, "__args__", ()) if (inner := _record_of(part)) is not None]
-    return found[0] if len(found) == 1 else None
+def _moved(finding: Finding, broken: dict[str, set[int]]) -> Finding:
+    """A finding with the number that its record has in the whole text."""
+    section, place = finding.loc[0], finding.loc[1]
+    assert isinstance(section, str) and isinstance(place, int), "findings lie in the records of a section"
+    for left_out in sorted(broken[section]):
+        if left_out <= place:
+            place += 1
+    return Finding((section, place, *finding.loc[2:]), finding.message, finding.expected, finding.got, finding.cure)

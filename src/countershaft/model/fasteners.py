@@ -6,13 +6,20 @@ import re
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import Field, StringConstraints, model_validator
+from pydantic import BeforeValidator, Field, StringConstraints, model_validator
 
 from countershaft.model.fields import Count, Figure, Name, Record, Text, Torque
 
-__all__ = ["Joint", "Place", "Stage"]
+__all__ = ["THREAD_PATTERN", "Joint", "Place", "Stage"]
 
-Thread = Annotated[str, StringConstraints(pattern=r"^M\d+(\.\d+)?x\d+(\.\d+)?$")]
+#: Metric thread: nominal diameter and pitch in millimetres.
+THREAD_PATTERN = r"^M\d+(\.\d+)?x\d+(\.\d+)?$"
+Thread = Annotated[
+    str,
+    StringConstraints(pattern=THREAD_PATTERN),
+    Field(examples=["M8x1.25", "M10x1.0"]),
+    BeforeValidator(lambda value: value.replace("×", "x") if isinstance(value, str) else value),
+]
 _Positive = Annotated[Figure, Field(gt=0)]
 
 

@@ -24,7 +24,7 @@ def _piece(value: Any) -> Any:
     return {"part": value} if isinstance(value, str) else value
 
 
-Pieces = tuple[Annotated[Piece, BeforeValidator(_piece)], ...]
+Pieces = tuple[Annotated[Piece, BeforeValidator(_piece, json_schema_input_type=Piece | Name)], ...]
 
 
 class Step(Record):
