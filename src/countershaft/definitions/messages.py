@@ -51,16 +51,14 @@ def fault_of_error(error: ErrorDetails, document: Document, file: str) -> Fault:
     if not cure and expected == "" and error["type"] != "value_error":
         expected = _expected(path, document)
     got = "" if error["type"] in ("value_error", "extra_forbidden") else _got(document.at(path))
-    return _fault((*path, *rest), mark, document, file, message, expected, got, cure)
+    return _fault((*path, *rest), mark, document, file, (message, expected, cure), got)
 
 
 def fault_of_finding(finding: Finding, document: Document, file: str) -> Fault:
     """One breach of a rule across records as a fault of the text."""
     path, _ = _walk(finding.loc, document)
-    return _fault(
-        path, document.values.get(path), document, file,
-        finding.message, finding.expected, finding.got, finding.cure,
-    )  # fmt: skip
+    said = (finding.message, finding.expected, finding.cure)
+    return _fault(path, document.values.get(path), document, file, said, finding.got)
 
 
 def _walk(loc: tuple[str | int, ...], document: Document) -> tuple[Path, Path]:
@@ -74,8 +72,9 @@ def _walk(loc: tuple[str | int, ...], document: Document) -> tuple[Path, Path]:
 
 
 def _fault(
-    path: Path, mark: Mark | None, document: Document, file: str, message: str, expected: str, got: str, cure: str
+    path: Path, mark: Mark | None, document: Document, file: str, said: Said, got: str = ""
 ) -> Fault:
+    message, expected, cure = said
     place = mark or Mark(1, 1)
     return Fault(path_words(path, document), message, expected, got, cure, file, place.line, place.column)
 
@@ -85,13 +84,10 @@ def _missing(path: Path, rest: Path, document: Document, file: str) -> Fault:
     mark = document.keys.get(path) if path and isinstance(path[-1], str) else document.values.get(path)
     last = rest[-1] if rest else ""
     if isinstance(last, int):
-        node = document.at(path)
-        return _fault(
-            path, document.values.get(path), document, file, "an entry is missing",
-            _expected(path, document), _got(node), "Add what is missing between the brackets.",
-        )  # fmt: skip
-    expected = _expected((*path, last), document)
-    return _fault(path, mark, document, file, f"the key {last!r} is missing", expected, "", f"Add {last}: to it.")
+        said = ("an entry is missing", _expected(path, document), "Add what is missing between the brackets.")
+        return _fault(path, document.values.get(path), document, file, said, _got(document.at(path)))
+    said = (f"the key {last!r} is missing", _expected((*path, last), document), f"Add {last}: to it.")
+    return _fault(path, mark, document, file, said)
 
 
 def _said(error: ErrorDetails, path: Path, document: Document) -> Said:

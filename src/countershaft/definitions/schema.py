@@ -8,14 +8,13 @@ from __future__ import annotations
 
 import json
 from functools import lru_cache
-from importlib.resources import files
 from typing import Any, Final
 
 from countershaft.model.fasteners import THREAD_PATTERN
 from countershaft.model.fields import QUANTITY_PATTERN
 from countershaft.model.transmission import Transmission
 
-__all__ = ["json_schema", "schema_text", "shipped_schema_text"]
+__all__ = ["json_schema", "schema_text"]
 
 Schema = dict[str, Any]
 
@@ -45,11 +44,6 @@ def json_schema() -> Schema:
 def schema_text() -> str:
     """The schema as the text that ships."""
     return json.dumps(json_schema(), ensure_ascii=False, indent=1) + "\n"
-
-
-def shipped_schema_text() -> str:
-    """The text of the schema file that ships with the package."""
-    return files("countershaft.definitions").joinpath("schema.json").read_text(encoding="utf-8")
 
 
 @lru_cache(maxsize=1)
