@@ -12,7 +12,8 @@ from countershaft.metrology.readings import coverage_factor, estimate
 from countershaft.units import convert
 
 CASES: dict[str, dict[str, Any]] = {
-    case["id"]: case for case in json.loads(Path(__file__).with_name("metrology.json").read_text(encoding="utf-8"))
+    case["id"]: case
+    for case in json.loads(Path(__file__).with_name("metrology.json").read_text(encoding="utf-8"))
 }
 
 
@@ -27,7 +28,9 @@ def test_rectangular_distribution_of_a_half_width() -> None:
     """GUM 4.3.7: a value within plus or minus a has u = a / sqrt(3); a scale's step is twice its half width."""
     case = CASES["T06-05"]
     found = estimate([0.0], resolution=2 * case["inputs"]["half_width"]).standard
-    assert found * 1e6 == pytest.approx(case["expected"]["u_1e-6"], abs=half_a_digit(case["printed"]["u_1e-6"]))
+    assert found * 1e6 == pytest.approx(
+        case["expected"]["u_1e-6"], abs=half_a_digit(case["printed"]["u_1e-6"])
+    )
 
 
 @pytest.mark.parametrize("freedom", CASES["T06-06"]["inputs"]["nu"])
@@ -73,4 +76,6 @@ def test_fahrenheit(index: int) -> None:
     """NIST SP 811: C = (F - 32) / 1.8."""
     case = CASES["T12-06"]
     printed = case["printed"]["C"][index]
-    assert convert(case["inputs"]["F"][index], "°F", "°C") == pytest.approx(float(printed), abs=half_a_digit(printed))
+    assert convert(case["inputs"]["F"][index], "°F", "°C") == pytest.approx(
+        float(printed), abs=half_a_digit(printed)
+    )

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from countershaft.model.fields import Figure, Length, Name, Record, Text
 from countershaft.model.instrument import Instrument
+from countershaft.units import Quantity
 
 __all__ = ["Dimension", "Fit"]
 
@@ -76,9 +77,16 @@ class Fit(Record):
         return self.max.to("mm")
 
     @property
+    def goal_exact_mm(self) -> Decimal:
+        """The gap to aim at, exact: as given, else the middle of the window."""
+        if self.goal is not None:
+            return _exact_mm(self.goal)
+        return (_exact_mm(self.min) + _exact_mm(self.max)) / 2
+
+    @property
     def goal_mm(self) -> float:
-        """The gap to aim at: as given, else the middle of the window."""
-        return self.goal.to("mm") if self.goal is not None else (self.lower_mm + self.upper_mm) / 2
+        """The gap to aim at."""
+        return float(self.goal_exact_mm)
 
     @property
     def digits(self) -> int:
@@ -86,3 +94,8 @@ class Fit(Record):
         resolution = self.instrument.resolution
         steps = resolution.value if resolution and resolution.unit == "mm" else Decimal("0.01")
         return max(2, -int(steps.normalize().as_tuple().exponent))
+
+
+def _exact_mm(length: Quantity) -> Decimal:
+    """A length in millimetres without a binary rounding; an inch is exactly 25.4 mm."""
+    return length.value if length.unit == "mm" else Decimal(str(round(length.to("mm"), 6)))

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import ConfigDict
+from pydantic import BeforeValidator, ConfigDict
 
 from countershaft.errors import Unknown
 from countershaft.model.about import About
@@ -23,12 +23,18 @@ from countershaft.source import Source
 __all__ = ["Transmission"]
 
 
+def _format(value: Any) -> Any:
+    if str(value).strip() != "1":
+        raise ValueError(f"this program reads format 1, not {value!r}; open it with the countershaft that wrote it")
+    return 1
+
+
 class Transmission(Record):
     """Format 1 of the transmission file: every section but `format` and `name` may be left out."""
 
     model_config = ConfigDict(title="countershaft transmission file, format 1")
 
-    format: Literal[1]
+    format: Annotated[Literal[1], BeforeValidator(_format)]
     name: Text
     about: About = About()
     train: Train | None = None

@@ -187,7 +187,7 @@ def _review_choice(fit: Fit, now: FitState, body: Chosen) -> Outcome:
         return object_to(
             size_mm=f"{body.size_mm} mm is not on the shelf; there are {', '.join(map(str, now.shelf))}."
         )
-    gap = Decimal(str(fit.goal_mm)) + now.needed_mm - body.size_mm
+    gap = fit.goal_exact_mm + now.needed_mm - body.size_mm
     if not fit.lower_mm <= float(gap) <= fit.upper_mm and not body.because:
         return object_to(
             because=f"{body.size_mm} mm would leave {gap} mm, outside {fit.min} to {fit.max}. "
@@ -222,7 +222,7 @@ def _needed(
     """The measured gap, the size that would leave the goal, and how it was found."""
     if measured is None:
         return None, None, ()
-    goal = Decimal(str(fit.goal_mm))
+    goal = fit.goal_exact_mm
     if isinstance(measured, Trial):
         mean = _mean(measured.values_mm)
         needed = measured.size_mm + mean - goal
@@ -242,7 +242,7 @@ def _needed(
 def _choose(fit: Fit, needed: Decimal, at_hand: tuple[Decimal, ...]) -> Choice:
     return choose(
         needed=needed,
-        goal=Decimal(str(fit.goal_mm)),
+        goal=fit.goal_exact_mm,
         lower=Decimal(str(fit.lower_mm)),
         upper=Decimal(str(fit.upper_mm)),
         table=fit.sizes_mm,

@@ -38,7 +38,7 @@ def check_row(job: OpenJob, limit: Limit, *, whens: tuple[str, ...], back: str) 
         name=limit.name,
         href=enter(job, "reading", key=limit.id, back=back),
         limit=_asked(limit),
-        source=source_words(found[0].source) if limit.measured else "",
+        source=_source(found[0]) if limit.measured else "",
         holds=_holds(limit),
         answers=tuple(_answer(one) for one in (answered.values() or found[:1])),
         because_href="" if answered else enter(job, "not-measured", key=limit.id, back=back),
@@ -64,6 +64,11 @@ def limit_words(limit: Limit) -> str:
     if limit.min is not None:
         return f"at least {limit.min}"
     return f"at most {limit.max}" if limit.max is not None else "judged by eye, hand or ear"
+
+
+def _source(one: Checked) -> str:
+    """The kind of source; its words stand with the working and on the page of the file."""
+    return one.source.kind.value if one.source else source_words(None)
 
 
 def _asked(limit: Limit) -> str:

@@ -69,7 +69,6 @@ class GearRow:
 class ElementRow:
     """An element and what the gears say of it."""
 
-    element: str
     name: str
     words: str
 
@@ -102,7 +101,6 @@ class DiagnosePage:
     gears: tuple[GearRow, ...]
     sentences: tuple[str, ...]
     next_gears: tuple[str, ...]
-    gears_href: str
     spoken: tuple[ElementRow, ...]
     tests: tuple[TestRow, ...]
     test_href: str
@@ -125,7 +123,6 @@ def diagnose_page(job: OpenJob, progress: Progress) -> DiagnosePage:
         gears=tuple(_gear(one, found) for one in found.gears),
         sentences=_sentences(found) if explained else (),
         next_gears=tuple(_next(one, found) for one in explained.next_gears) if explained else (),
-        gears_href=enter(job, "gears", back=here),
         spoken=tuple(_spoken(element, found) for element in found.names) if explained else (),
         tests=tuple(TestRow(body.test, body.result, said(entry)) for entry, body in found.tests),
         test_href=enter(job, "test", back=here),
@@ -182,11 +179,10 @@ def _heading(found: stage.Diagnosis) -> str:
         return "Every gear that was tried is good" if tried else "No gear was tried yet"
     if not explained.explains:
         return f"No element of the chart explains {listed(explained.bad)}"
-    sets = [listed(names) for names in explained.explains]
-    one = len(explained.explains) == 1
-    verb = "explain" if one and len(explained.explains[0]) > 1 else "explains"
-    alone = " alone" if one and len(explained.explains[0]) == 1 else ""
-    return f"{listed(sets, 'or')}{alone} {verb} {listed(_covered(explained))}"
+    sets = [listed(names, "with") for names in explained.explains]
+    alone = " alone" if len(sets) == 1 and len(explained.explains[0]) == 1 else ""
+    rest = f"; {listed(explained.unexplained)} stays open" if explained.unexplained else ""
+    return f"{listed(sets, 'or')}{alone} explains {listed(_covered(explained))}{rest}"
 
 
 def _lead(found: stage.Diagnosis) -> str:
@@ -217,10 +213,10 @@ def _covers(explained: Explanation, found: stage.Diagnosis) -> list[str]:
         return []
     whole = "it" if len(covered) == 1 else "both" if len(covered) == 2 else f"all {len(covered)}"
     if len(explained.explains[0]) > 1:
-        sets = [listed([_label(name, found) for name in names]) for names in explained.explains]
+        sets = [listed(names, "with") for names in explained.explains]
         return [
             f"No single element serves {listed(covered)} and no good gear. "
-            f"Together {listed(sets, 'or')} explain {whole}."
+            f"Only together do they explain {whole}: {listed(sets, 'or')}."
         ]
     names = [_label(names[0], found) for names in explained.explains]
     if len(names) == 1:
@@ -284,7 +280,9 @@ def _spoken(element: str, found: stage.Diagnosis) -> ElementRow:
         words = f"suspect: serves {listed(serves)}, and no gear that is known to be good"
     else:
         words = "nothing is known: no gear that uses it was tried"
-    return ElementRow(element, found.names[element], words)
+    name = found.names[element]
+    named = element in name.replace(":", " ").replace(",", " ").split()
+    return ElementRow(name if named else f"{element} {name}", words)
 
 
 def _label(element: str, found: stage.Diagnosis) -> str:

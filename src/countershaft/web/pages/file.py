@@ -218,7 +218,7 @@ def _pack(transmission: Transmission, pack: Pack) -> Sheet:
         ("Friction coefficient", pack.friction_coefficient),
         ("Source", _source(transmission, pack.source)),
     )
-    return Sheet(f"{pack.element} {pack.name}", "", facts)
+    return Sheet(pack.name if pack.element in pack.name.split() else f"{pack.element} {pack.name}", "", facts)
 
 
 def _between(outer: object, inner: object) -> str:

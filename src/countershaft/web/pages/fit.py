@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Final
 from urllib.parse import quote
 
@@ -12,6 +13,7 @@ from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.model.fits import Fit
 from countershaft.stages import fit as stage
 from countershaft.stages.progress import Progress
+from countershaft.units import decimals
 from countershaft.web.pages.first import stage_href
 from countershaft.web.pages.frame import Frame, Station, frame
 from countershaft.web.pages.shown import (
@@ -160,10 +162,10 @@ def _left(now: stage.FitState) -> Answer:
 
 
 def _window(now: stage.FitState) -> Window:
+    """The window of a fit, with as many digits as its goal needs."""
     fit = now.fit
-    return Window(
-        fit.name, fit.lower_mm, fit.upper_mm, fit.goal_mm, "mm", fit.digits, source_words(now.source)
-    )
+    digits = max(fit.digits, decimals(Decimal(str(fit.goal_mm))))
+    return Window(fit.name, fit.lower_mm, fit.upper_mm, fit.goal_mm, "mm", digits, source_words(now.source))
 
 
 def _path(now: stage.FitState) -> tuple[Station, ...]:
@@ -173,36 +175,44 @@ def _path(now: stage.FitState) -> tuple[Station, ...]:
 
 
 def _head(job: OpenJob, progress: Progress, now: stage.FitState, here: str) -> Head:
-    key = now.fit.id
-    measure = Link(_measure_words(now.fit), enter(job, "fit-first", key=key, back=here))
-    shelf = Link("Say what lies on the shelf", enter(job, "shelf", key=key, back=here))
-    choose = Link(f"Choose the {now.fit.selective}", enter(job, "choose", key=key, back=here))
-    again = Link("Re-measure with the part in place", enter(job, "remeasure", key=key, back=here))
-    anew = Link("Measure from the start", measure.href)
-    other = Link(f"Choose another {now.fit.selective}", choose.href)
+    found = _actions(job, progress, now, here)
+    measure = Link("Measure from the start", enter(job, "fit-first", key=now.fit.id, back=here))
     fits = Link("All fits", stage_href(job.tag, Stage.FIT))
-    none_fits = now.phase == "choose" and now.choice is not None and now.choice.size is None
-    waits = Link("It waits for the part", enter(job, "waiting", back=here))
-    out_of_limits = Link("Choose one outside the limits, because …", choose.href)
-    actions: dict[str, tuple[Link, ...]] = {
-        "measure": (measure,),
-        "suspects": (Link("Measure again", measure.href),),
-        "look on the shelf": (shelf, anew),
-        "choose": (Link("Look on the shelf again", shelf.href), waits, out_of_limits, anew)
-        if none_fits
-        else (choose, Link("The shelf changed", shelf.href), anew),
-        "re-measure": (again, other, anew),
-        "closed": (_next_fit(job, progress, now), Link("Re-measure once more", again.href), anew),
-    }
-    found = actions[now.phase]
+    anew = (measure,) if now.measured is not None and not now.suspects else ()
     return Head(
         heading=now.fit.name,
         lead=_lead(now),
         cautions=(),
         next=found[0],
-        beside=(*found[1:], fits),
-        further=at_stage(job, Stage.FIT),
+        beside=found[1:],
+        further=(*anew, fits, *at_stage(job, Stage.FIT)),
     )
+
+
+def _actions(job: OpenJob, progress: Progress, now: stage.FitState, here: str) -> tuple[Link, ...]:
+    """What can be done in the fit's phase, the one next action first; off the table nothing can be chosen."""
+    key, part = now.fit.id, now.fit.selective
+    measure, shelf, choose, again = (
+        enter(job, form, key=key, back=here) for form in ("fit-first", "shelf", "choose", "remeasure")
+    )
+    if now.phase == "choose" and now.choice is not None and now.choice.size is None:
+        return (
+            Link("Look on the shelf again", shelf),
+            Link("It waits for the part", enter(job, "waiting", back=here)),
+            Link("Choose one outside the limits, because …", choose),
+        )
+    if now.phase == "closed":
+        return (_next_fit(job, progress), Link("Re-measure once more", again))
+    return {
+        "measure": (Link(_measure_words(now.fit), measure),),
+        "suspects": (Link("Measure again", measure),),
+        "look on the shelf": (Link("Say what lies on the shelf", shelf),),
+        "choose": (Link(f"Choose the {part}", choose), Link("The shelf changed", shelf)),
+        "re-measure": (
+            Link("Re-measure with the part in place", again),
+            Link(f"Choose another {part}", choose),
+        ),
+    }[now.phase]
 
 
 def _measure_words(fit: Fit) -> str:
@@ -213,7 +223,7 @@ def _measure_words(fit: Fit) -> str:
     )
 
 
-def _next_fit(job: OpenJob, progress: Progress, now: stage.FitState) -> Link:
+def _next_fit(job: OpenJob, progress: Progress) -> Link:
     still = stage.survey(job.transmission, job.state).open
     return (
         Link(f"Next fit: {still[0].fit.name}", _href(job, still[0].fit)) if still else onward(job, progress)
@@ -240,7 +250,7 @@ def _facts(job: OpenJob, now: stage.FitState) -> tuple[tuple[str, str], ...]:
     fit = now.fit
     sizes = fit.sizes_mm
     found = (
-        ("Allowed", f"{fit.min} to {fit.max}; the goal is {fit.goal_mm:.{fit.digits}f} mm"),
+        ("Allowed", f"{fit.min} to {fit.max}; the goal is {_goal(fit)}"),
         ("Set by", f"{fit.selective}: {job.transmission.part(fit.part).name}"),
         ("Sizes made", f"{sizes[0]} to {sizes[-1]} mm, {len(sizes)} sizes"),
         ("How", fit.method or ""),
@@ -250,6 +260,10 @@ def _facts(job: OpenJob, now: stage.FitState) -> tuple[tuple[str, str], ...]:
         ("Source", source_words(now.source)),
     )
     return tuple((label, words) for label, words in found if words)
+
+
+def _goal(fit: Fit) -> str:
+    return str(fit.goal) if fit.goal is not None else f"{fit.goal_mm:g} mm, the middle"
 
 
 def _needed_working(now: stage.FitState) -> Working | None:

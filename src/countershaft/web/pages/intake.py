@@ -46,16 +46,12 @@ class IntakePage:
     head: Head
     complaint: str
     fixed_when: str
-    complaint_href: str
     symptoms: tuple[SymptomRow, ...]
-    symptom_href: str
     fluid: str
-    fluid_href: str
     pan: str
-    pan_href: str
     consents: tuple[ConsentRow, ...]
-    consent_href: str
     mileage: str
+    again: tuple[Link, ...]
     photos: tuple[Picture, ...]
 
 
@@ -85,17 +81,26 @@ def intake_page(job: OpenJob, progress: Progress) -> IntakePage:
         ),
         complaint=found.complaint.words if found.complaint else "",
         fixed_when=found.complaint.fixed_when if found.complaint else "",
-        complaint_href=form["complaint"],
         symptoms=tuple(_symptom(body, said(entry)) for entry, body in found.symptoms),
-        symptom_href=form["symptom"],
         fluid=_fluid(found),
-        fluid_href=form["fluid"],
         pan=_pan(found),
-        pan_href=form["pan"],
         consents=tuple(_consent(job, body) for body in found.consents),
-        consent_href=form["consent"],
-        mileage=f"{found.opened.mileage_km} km" if found.opened.mileage_km is not None else "not read",
+        mileage=f"{found.opened.mileage_km:,} km".replace(",", "\u202f")
+        if found.opened.mileage_km is not None
+        else "not read",
+        again=_again(found, form),
         photos=pictures(job, Stage.INTAKE),
+    )
+
+
+def _again(found: stage.Intake, form: dict[str, str]) -> tuple[Link, ...]:
+    """What may be said anew or added once the first answer is there."""
+    return (
+        *([Link("Change the complaint", form["complaint"])] if found.complaint else []),
+        *([Link("Another symptom", form["symptom"])] if found.symptoms else []),
+        *([Link("The fluid again", form["fluid"])] if found.fluid else []),
+        Link("The pan again" if found.pan else "What lay in the pan", form["pan"]),
+        *([Link("Another consent", form["consent"])] if found.consents else []),
     )
 
 

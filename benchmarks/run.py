@@ -1,0 +1,140 @@
+"""`./bench speed`: what the program promises about time, measured beside a peer in the same run.
+
+Every figure is the median of several runs on this machine; the ratio beside it is what to compare between machines.
+"""
+
+from __future__ import annotations
+
+import json
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from starlette.testclient import TestClient
+
+from countershaft.desk.demo_bench import Clock
+from countershaft.desk.demo_shop import diagnosed, six_speed
+from countershaft.desk.desk import Desk
+from countershaft.job.entry import Note
+from countershaft.job.serial import read_entries, write_entry
+from countershaft.job.state import fold
+from countershaft.job.words import Stage
+from countershaft.mechanics.states import solve_chart
+from countershaft.store.shop import Store, open_store
+from countershaft.web.app import Settings, create_app
+
+ENTRIES = 5000
+PAGES = (
+    "/",
+    "/jobs/{tag}",
+    "/jobs/{tag}/intake",
+    "/jobs/{tag}/diagnose",
+    "/jobs/{tag}/teardown/plan",
+    "/jobs/{tag}/teardown/T08",
+    "/jobs/{tag}/inspect",
+    "/jobs/{tag}/decide",
+    "/jobs/{tag}/fit",
+    "/jobs/{tag}/build/plan",
+    "/jobs/{tag}/prove",
+    "/jobs/{tag}/handover",
+    "/jobs/{tag}/report",
+    "/jobs/{tag}/log",
+)
+
+
+def median_ms(work: Callable[[], object], *, runs: int = 9) -> float:
+    """Median time of a piece of work in milliseconds, after one run that is not counted."""
+    work()
+    times = []
+    for _ in range(runs):
+        began = time.perf_counter()
+        work()
+        times.append((time.perf_counter() - began) * 1000)
+    return statistics.median(times)
+
+
+def row(what: str, ours: float, peer: float | None, promise: str, peer_words: str = "") -> None:
+    """Print one line of the table."""
+    beside = f"{peer:9.2f} ms  {ours / peer:6.2f} ×  {peer_words}" if peer else ""
+    print(f"{what:<44}{ours:9.2f} ms  {promise:<18}{beside}")
+
+
+def big_job(store: Store) -> str:
+    """A job of 5 000 entries: a whole teardown and inspection, then notes."""
+    desk = Desk(store, now=Clock(datetime.now(UTC) - timedelta(days=30)))
+    desk.shelve_library()
+    bench = six_speed(desk, "BIG", vehicle="invented", by="R. Bench")
+    diagnosed(bench)
+    bench.take_apart()
+    bench.inspect()
+    job = desk.job("BIG")
+    for number in range(ENTRIES - len(job.state.entries)):
+        note = Note(stage=Stage.TEARDOWN, about="T08", words=f"note {number}: looked at it again")
+        store.jobs.append("BIG", desk._entry(note, by="R. Bench", entry_id=None))
+    return "BIG"
+
+
+def main() -> None:
+    """Measure everything and print one table."""
+    with tempfile.TemporaryDirectory() as folder:
+        store = open_store(Path(folder))
+        print(f"making a job of {ENTRIES} entries …")
+        tag = big_job(store)
+        print(f"\n{'what':<44}{'ours':>12}  {'promised':<18}{'peer':>12}  {'ours/peer':>8}")
+        entries = store.jobs.entries(tag)[0]
+        lines = [write_entry(entry) for entry in entries]
+        text = f"[{','.join(lines)}]"
+        parse = median_ms(lambda: json.loads(text))
+        row("fold 5 000 entries", median_ms(lambda: fold(entries)), parse, "≤ 50 ms", "json.loads of the same bytes")
+        row("read and check 5 000 entries", median_ms(lambda: read_entries(lines)), parse, "", "json.loads of the same bytes")
+        pages(store, tag, parse)
+        train(store, tag)
+        store.close()
+    command()
+
+
+def pages(store: Store, tag: str, parse: float) -> None:
+    """Server time of every page of the big job."""
+    app = create_app(Desk(store), Settings(person="R. Bench"))
+    with TestClient(app) as client:
+        for path in PAGES:
+            address = path.format(tag=tag)
+            assert client.get(address).status_code == 200, address
+
+            def served(address: str = address) -> object:
+                return client.get(address)
+
+            row(f"page {path}", median_ms(served, runs=15), parse, "≤ 100 ms", "json.loads of the whole log")
+
+
+def train(store: Store, tag: str) -> None:
+    """Every gear of the six-speed, exact, beside a dense floating solve of matrices of the same size."""
+    import numpy as np  # a peer, only needed here
+
+    transmission = Desk(store).job(tag).transmission
+    assert transmission.train is not None
+    network, chart = transmission.train.network(), transmission.train.chart
+    sizes = [len(state.matrix.rows) for state in solve_chart(network, chart).values()]
+    random = np.random.default_rng(1)
+    systems = [(random.random((size, size)) + size * np.eye(size), random.random(size)) for size in sizes]
+    peer = median_ms(lambda: [np.linalg.solve(matrix, right) for matrix, right in systems])
+    row("all states of the six-speed, exact", median_ms(lambda: solve_chart(network, chart)), peer, "", "numpy.linalg.solve, same sizes")
+
+
+def command() -> None:
+    """Start of the command line, beside a bare interpreter."""
+
+    def run(*words: str) -> Callable[[], object]:
+        return lambda: subprocess.run([sys.executable, *words], check=True, capture_output=True)
+
+    bare = median_ms(run("-c", "pass"), runs=7)
+    row("countershaft --help", median_ms(run("-m", "countershaft", "--help"), runs=7), bare, "≤ 300 ms", "python -c pass")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,1 @@
+"""The one door that web and command line share: loads, calls a stage, appends; supplies time and person."""

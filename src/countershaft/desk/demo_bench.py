@@ -1,0 +1,269 @@
+"""An invented person at an invented bench, who works a job through the desk stage by stage.
+
+The demo shop and the tests use it; every entry goes through the same door as at a real bench, so what the stages
+refuse, it cannot do either.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from countershaft.desk.desk import Desk
+from countershaft.job.custody import pieces
+from countershaft.job.entry import (
+    Body,
+    Chosen,
+    Dimensions,
+    Estimate,
+    EstimateLine,
+    Labour,
+    Look,
+    Placed,
+    Priced,
+    Reading,
+    Remeasured,
+    Shelf,
+    StepDone,
+    Tightened,
+    Trial,
+)
+from countershaft.model.fits import Fit
+from countershaft.model.limits import Limit
+from countershaft.model.transmission import Transmission
+from countershaft.stages import decide
+from countershaft.stages.build import joint_state, must_be_new
+from countershaft.stages.fit import follow
+from countershaft.stages.teardown import open_records
+from countershaft.stages.work import Phase, work
+
+__all__ = ["Clock", "DemoBench", "Facts"]
+
+
+class Clock:
+    """A clock that is set, and moves on a little with every look at it."""
+
+    def __init__(self, start: datetime, *, step: timedelta = timedelta(minutes=2)) -> None:
+        self.now = start
+        self._step = step
+
+    def __call__(self) -> datetime:
+        """The time, and a step later the next time."""
+        self.now += self._step
+        return self.now
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Invented figures of one unit: what is read where.
+
+    `found` and `left` map a limit to its readings as found and as left; `gaps` maps a fit to what is read on the way:
+    the trial's gap, or its dimensions in the order of the file, and last the gap that is left; `looks` maps a check by eye to verdict and words.
+    """
+
+    found: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    left: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    gaps: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    looks: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+
+
+class DemoBench:
+    """Works one job through the desk."""
+
+    def __init__(self, desk: Desk, tag: str, *, by: str, facts: Facts) -> None:
+        self.desk, self.tag, self.by, self.facts = desk, tag, by, facts
+
+    @property
+    def transmission(self) -> Transmission:
+        """The file that the job is worked by."""
+        return self.desk.job(self.tag).transmission
+
+    def say(self, *bodies: Body) -> None:
+        """Let entries join the log."""
+        for body in bodies:
+            self.desk.append(self.tag, body, by=self.by)
+
+    def take_apart(self, *, until: str | None = None) -> None:
+        """Do teardown steps in their order, up to but not including one."""
+        self._walk("teardown", until, self._taken_off)
+
+    def put_together(self, *, until: str | None = None) -> None:
+        """Do build steps in their order, up to but not including one."""
+        self._walk("build", until, self._put_on)
+
+    def inspect(self, only: Sequence[str] | None = None) -> None:
+        """Answer the checks of the parts as found: all of them, or only some."""
+        for limit in self.transmission.limits:
+            asked = only is None or limit.id in only
+            if limit.stage == "inspect" and asked and not self._answered(limit.id):
+                self.say(self._answer(limit, "as found"))
+
+    def decide(self, *, hours: str, rate: str, currency: str) -> Decimal:
+        """Price every line, close the estimate, and return its total."""
+        job = self.desk.job(self.tag)
+        for number, line in enumerate(decide.kit(job.transmission, job.state)):
+            self.say(Priced(line=line.line, price=Decimal(4 + 7 * (number % 9))))
+        self.say(Labour(hours=Decimal(hours), rate=Decimal(rate), currency=currency))
+        job = self.desk.job(self.tag)
+        found = decide.survey(job.transmission, job.state)
+        assert found.total is not None, "every line was priced"
+        lines = tuple(
+            EstimateLine(what=line.what, count=line.count, price=line.price or Decimal(0))
+            for line in found.lines
+        )
+        self.say(
+            Estimate(
+                lines=lines, hours=Decimal(hours), rate=Decimal(rate), total=found.total, currency=currency
+            )
+        )
+        return found.total
+
+    def close_fit(self, fit_id: str) -> None:
+        """Measure, look on the shelf, choose, and re-measure one fit."""
+        fit = self.transmission.fit(fit_id)
+        self.say(self._first(fit), Shelf(fit=fit.id, sizes_mm=fit.sizes_mm))
+        job = self.desk.job(self.tag)
+        choice = follow(job.transmission, job.state, fit).choice
+        assert choice is not None and choice.size is not None, f"{fit.id} has a size that fits"
+        left = self.facts.gaps[fit.id][-1] if fit.id in self.facts.gaps else str(choice.gap)
+        step = _step_mm(fit)
+        self.say(
+            Chosen(fit=fit.id, size_mm=choice.size),
+            Remeasured(fit=fit.id, values_mm=(Decimal(left),) * fit.readings, resolution_mm=step),
+        )
+
+    def tighten(self, joint_id: str, *, stop_after: int | None = None) -> None:
+        """Give a joint its rounds, place by place, and stop after some taps where that is asked."""
+        joint = self.transmission.joint(joint_id)
+        taps = 0
+        while stop_after is None or taps < stop_after:
+            now = joint_state(self.desk.job(self.tag).state, joint)
+            if now.next is None:
+                return
+            self.say(Tightened(joint=joint_id, round=now.round, places=(now.next,)))
+            taps += 1
+
+    def prove(self) -> None:
+        """Answer every check of the proof."""
+        for limit in self.transmission.limits:
+            if limit.stage == "prove":
+                self.say(self._answer(limit, "as left"))
+            elif limit.must or limit.killer:
+                self.say(self._answer(limit, "as left"))
+
+    def _walk(self, phase: Phase, until: str | None, do: Callable[[str], None]) -> None:
+        while True:
+            job = self.desk.job(self.tag)
+            following = work(job.transmission, job.state, phase).next
+            if following is None or following.step.id == until:
+                return
+            do(following.step.id)
+
+    def _taken_off(self, step_id: str) -> None:
+        job = self.desk.job(self.tag)
+        step = job.transmission.step(step_id)
+        for key in open_records(job.state, step):
+            self.say(self._answer(self._target(key), "as found"))
+        number = [one.id for one in job.transmission.phase("teardown")].index(step_id)
+        place = f"{self.tag}-T{1 + number // 4}"
+        placed = tuple(
+            Placed(part=part, count=count, place=place)
+            for part, count in pieces(job.transmission, step).items()
+        )
+        self.say(
+            StepDone(
+                step=step_id,
+                placed=placed,
+                counted=f"counted: {step.count}" if step.count else "",
+                written=f"noted: {', '.join(step.write_down)}" if step.write_down else "",
+            )
+        )
+
+    def _put_on(self, step_id: str) -> None:
+        job = self.desk.job(self.tag)
+        step = job.transmission.step(step_id)
+        for joint_id in step.tighten:
+            self.tighten(joint_id)
+        fits = {fit.id for fit in job.transmission.fits}
+        for key in step.record:
+            if key in fits:
+                if not follow(
+                    job.transmission, self.desk.job(self.tag).state, job.transmission.fit(key)
+                ).closed:
+                    self.close_fit(key)
+            elif key in open_records(self.desk.job(self.tag).state, step):
+                self.say(self._answer(self._target(key), "as left"))
+        job = self.desk.job(self.tag)
+        self.say(
+            StepDone(
+                step=step_id,
+                new=tuple(key for key, _ in must_be_new(job.transmission, job.state, step)),
+                counted=f"counted: {step.count}" if step.count else "",
+                written=f"noted: {', '.join(step.write_down)}" if step.write_down else "",
+                verified=bool(step.verify),
+            )
+        )
+
+    def _target(self, key: str) -> Limit | Fit:
+        fit = next((fit for fit in self.transmission.fits if fit.id == key), None)
+        return fit if fit is not None else self.transmission.limit(key)
+
+    def _answered(self, key: str) -> bool:
+        state = self.desk.job(self.tag).state
+        return any(body.limit == key for body in state.bodies(Reading)) or any(
+            body.limit == key for body in state.bodies(Look)
+        )
+
+    def _answer(self, target: Limit | Fit, when: str) -> Body:
+        """A reading, or a look where the check has no figure."""
+        if isinstance(target, Limit) and target.unit is None:
+            verdict, words = self.facts.looks.get(
+                f"{target.id} {when}", self.facts.looks.get(target.id, ("good", "as it should be"))
+            )
+            return Look.model_validate({"limit": target.id, "when": when, "verdict": verdict, "words": words})
+        unit = target.unit if isinstance(target, Limit) else "mm"
+        table = self.facts.found if when == "as found" else self.facts.left
+        typed = table.get(target.id) or self.facts.found.get(target.id) or (_middle(target),)
+        values = (typed * target.readings)[: max(target.readings, len(typed))]
+        step = target.instrument.resolution if target.instrument else None
+        return Reading.model_validate(
+            {
+                "limit": target.id,
+                "when": when,
+                "values": values,
+                "unit": unit,
+                "instrument": target.instrument.name if target.instrument else "gauge",
+                "resolution": str(step.value) if step is not None and step.unit == unit else "0.01",
+            }
+        )
+
+    def _first(self, fit: Fit) -> Body:
+        own, step = self.facts.gaps.get(fit.id, ()), _step_mm(fit)
+        if fit.trial is not None:
+            reading = Decimal(own[0]) if own else fit.goal_exact_mm
+            return Trial(
+                fit=fit.id, size_mm=fit.trial.value, values_mm=(reading,) * fit.readings, resolution_mm=step
+            )
+        values = {
+            one.name: (Decimal(typed),) * fit.readings for one, typed in zip(fit.gap, own, strict=False)
+        }
+        return Dimensions(fit=fit.id, values_mm=values, resolution_mm=step)
+
+
+def _step_mm(fit: Fit) -> Decimal:
+    step = fit.instrument.resolution
+    return step.value if step is not None and step.unit == "mm" else Decimal("0.01")
+
+
+def _middle(target: Limit | Fit) -> str:
+    """A figure well inside the limits, with the limit's own digits."""
+    if isinstance(target, Fit):
+        return f"{target.goal_mm:.2f}"
+    low, high = target.min, target.max
+    given = low or high
+    assert given is not None, "a measured limit has a side"
+    if low is not None and high is not None:
+        return str((low.value + Decimal(str(high.to(low.unit)))) / 2)
+    return str(given.value * (Decimal("1.25") if low is not None else Decimal("0.5")))

@@ -1,0 +1,237 @@
+"""The demo shop: three invented jobs at three stages, made through the desk like any other.
+
+Vehicles, people and figures are invented; the jobs follow the files that ship with the program.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Final
+
+from countershaft.definitions.library import library_text
+from countershaft.desk.demo_bench import Clock, DemoBench, Facts
+from countershaft.desk.desk import Desk
+from countershaft.job.entry import (
+    Cause,
+    Complaint,
+    Consent,
+    Finding,
+    FluidFound,
+    GearTried,
+    JobOpened,
+    KillerCleared,
+    PanFound,
+    Symptom,
+    TestDone,
+    Waiting,
+)
+from countershaft.job.words import (
+    Debris,
+    Degree,
+    Feel,
+    FindingWord,
+    FluidColour,
+    FluidLevel,
+    FluidSmell,
+    Load,
+    Onset,
+    PartVerdict,
+    Pattern,
+    Temperature,
+)
+from countershaft.store.shop import Store
+
+__all__ = ["FACTS_B", "FACTS_C", "diagnosed", "make_demo_shop", "six_speed"]
+
+#: Invented figures of demo B: what was read as found, what was left.
+FACTS_B: Final = Facts(
+    found={
+        "C02": ("1.42", "1.44", "1.41"),
+        "C03": ("0.31", "0.30", "0.31"),
+        "C04": ("0.46",),
+        "C05": ("0.61",),
+        "C06": ("0.05",),
+        "C07": ("0.09",),
+        "C08": ("68",),
+        "C09": ("66",),
+        "C10": ("9.7",),
+        "C11": ("1.1",),
+        "C12": ("0.08",),
+        "EP-IN": ("0.44", "0.45", "0.44"),
+        "EP-GT": ("0.36", "0.36", "0.37"),
+        "CL-C": ("2.41", "2.38", "2.43"),
+    },
+    left={"C11": ("4.2",), "C13": ("0.11",), "C14": ("24.2",)},
+    gaps={
+        "CL-A": ("27.68", "21.74", "1.33"),
+        "CL-B": ("16.96", "13.71", "1.04"),
+        "CL-C": ("20.05", "16.68", "1.15"),
+        "CL-D": ("32.94", "29.36", "1.78"),
+        "CL-E": ("20.62", "17.13", "1.27"),
+        "EP-IN": ("0.66", "0.36"),
+        "EP-GT": ("0.47", "0.28"),
+        "EP-P1": ("0.22", "0.22"),
+    },
+    looks={"C01": ("bad", "hard, flat, two cracks in the outer lip")},
+)
+
+#: Invented figures of demo C, with its seeded faults.
+FACTS_C: Final = Facts(
+    found={
+        "C01": ("0.95", "0.94", "0.95"),
+        "C02": ("0.44",),
+        "C03": ("0.07",),
+        "C04": ("0.10",),
+        "C05": ("0.24",),
+        "C06": ("0.10",),
+        "C07": ("26.9",),
+    },
+    gaps={"EP-IN": ("0.83", "0.43"), "EP-OUT": ("0.41", "0.41")},
+)
+
+
+def make_demo_shop(store: Store, *, now: datetime) -> None:
+    """Fill an empty shop with three jobs; a shop that has jobs is left alone."""
+    desk = Desk(store)
+    desk.shelve_library()
+    if desk.cards():
+        return
+    _in_the_classroom(store, now - timedelta(days=21, hours=2))
+    _taken_apart(store, now - timedelta(days=3))
+    _being_built(store, now - timedelta(days=9))
+
+
+def six_speed(desk: Desk, tag: str, *, vehicle: str, by: str) -> DemoBench:
+    """Open a job on demo B."""
+    return _open(desk, tag, "demo-b", vehicle, by, FACTS_B)
+
+
+def diagnosed(bench: DemoBench) -> None:
+    """Intake and diagnosis of the slipping six-speed: bad in 2 and 6, good in the rest."""
+    bench.say(
+        Complaint(
+            words="It flares between first and second when it is hot, and on the motorway the engine runs up in top gear. "
+            "Third, fourth, fifth and reverse are good.",
+            fixed_when="1-2 within 0.65 s hot, no flare, and no slip in 6th on a hill at 90 °C.",
+        ),
+        Symptom(
+            feel=Feel.FLARES,
+            gear="2",
+            temperature=Temperature.HOT,
+            load=Load.MEDIUM,
+            onset=Onset.AFTER_TOWING,
+        ),
+        Symptom(
+            feel=Feel.SLIPS, gear="6", temperature=Temperature.HOT, load=Load.FULL, onset=Onset.AFTER_TOWING
+        ),
+        FluidFound(
+            level=FluidLevel.RIGHT,
+            colour=FluidColour.BROWN,
+            smell=FluidSmell.BURNT,
+            temperature_c=Decimal(40),
+        ),
+        PanFound(debris=(Debris.FRICTION, Debris.PASTE), degree=Degree.MEDIUM),
+        Consent(purpose="diagnosis", limit=Decimal(250), given_by="the owner", how="signed"),
+    )
+    for gear in ("1", "2", "3", "4", "5", "6", "R"):
+        verdict = "bad" if gear in ("2", "6") else "good"
+        bench.say(GearTried.model_validate({"gear": gear, "verdict": verdict, "temperature": "hot"}))
+    bench.say(
+        TestDone(test="line pressure", result="520 kPa idle, 1 080 kPa stall D, 1 640 kPa stall R: in range"),
+        TestDone(test="pressure at tap C in 2nd, 900 kPa commanded", result="640 kPa hot, 820 kPa cold: a leak behind the regulator"),
+        TestDone(test="solenoid C swapped with E", result="the fault stays in 2 and 6"),
+    )  # fmt: skip
+
+
+def _open(desk: Desk, tag: str, unit: str, vehicle: str, by: str, facts: Facts) -> DemoBench:
+    digest = desk.add_definition(library_text(unit), file=f"{unit}.yaml")
+    name = desk.definition(digest).name
+    mileage = 142_000 if unit == "demo-b" else None
+    desk.open_job(
+        JobOpened(tag=tag, vehicle=vehicle, unit=name, definition=digest, mileage_km=mileage), by=by
+    )
+    return DemoBench(desk, tag, by=by, facts=facts)
+
+
+def _in_the_classroom(store: Store, start: datetime) -> None:
+    """Demo C: two learners, taken apart, three weeks ago, some checks still open."""
+    desk = Desk(store, now=Clock(start))
+    bench = _open(desk, "L7", "demo-c", "classroom stand, lesson 7", "A. Learner", FACTS_C)
+    bench.say(
+        Complaint(
+            words="Lesson 7: take it apart, measure it, find what is wrong, build it.",
+            fixed_when="Every seeded fault is found, every fit is closed, and it turns by hand in every gear.",
+        ),
+        Symptom(feel=Feel.NO_DRIVE, temperature=Temperature.ANY, load=Load.ANY, onset=Onset.UNKNOWN),
+        FluidFound(level=FluidLevel.UNKNOWN, colour=FluidColour.CLEAR, smell=FluidSmell.NORMAL),
+        Consent(purpose="overhaul", limit=Decimal(0), given_by="the teacher", how="in writing"),
+        TestDone(test="turned by hand", result="turns with one tight spot; the carrier locks the wrong way"),
+    )
+    bench.take_apart()
+    limits = [limit.id for limit in bench.transmission.limits if limit.stage == "inspect"]
+    bench.inspect(limits[:4])
+    _find(bench, "P08", FindingWord.EXCESS_PLAY, Pattern.ONE_OF_MANY, PartVerdict.ASK, "front pinions")
+
+
+def _taken_apart(store: Store, start: datetime) -> None:
+    """Demo B in another vehicle: at the bench, the pump comes out next."""
+    desk = Desk(store, now=Clock(start))
+    bench = six_speed(desk, "0415", vehicle="invented pick-up, 2.8 L", by="K. Spanner")
+    diagnosed(bench)
+    bench.take_apart(until="T08")
+
+
+def _being_built(store: Store, start: datetime) -> None:
+    """Demo B: waiting is over, the pump is half tightened in its second round."""
+    desk = Desk(store, now=Clock(start))
+    bench = six_speed(desk, "0412", vehicle="invented estate, 3.0 L, tows a trailer", by="R. Bench")
+    diagnosed(bench)
+    bench.take_apart()
+    bench.inspect()
+    _find(
+        bench,
+        "P020",
+        FindingWord.HARDENED,
+        Pattern.ALL_ROUND,
+        PartVerdict.REPLACE,
+        "outer lip flat and cracked",
+    )
+    _find(
+        bench, "P023", FindingWord.BURNT, Pattern.ONE_FACE, PartVerdict.REPLACE, "C friction bare on one side"
+    )
+    _find(bench, "P025", FindingWord.BLUED, Pattern.ALL_ROUND, PartVerdict.REPLACE, "C steels coned too")
+    _find(
+        bench,
+        "P050",
+        FindingWord.CRUSHED,
+        Pattern.ONE_SPOT,
+        PartVerdict.REPLACE,
+        "return line, above the crossmember",
+    )
+    bench.say(
+        Cause(
+            words="Brake C piston lip hardened by heat; the heat came from a cooler line crushed by a jack, while towing.",
+            element="C",
+            killers=("crushed return line", "cooler not flushed", "old converter full of dust"),
+        ),
+        Waiting(what="overhaul kit and converter"),
+    )
+    total = bench.decide(hours="19.0", rate="110", currency="invented units")
+    bench.say(
+        Consent(purpose="overhaul", limit=total, given_by="the owner", how="by telephone"),
+        KillerCleared(killer="crushed return line", how="new line fitted, clear of the crossmember by 20 mm"),
+        KillerCleared(killer="old converter full of dust", how="exchange converter"),
+        Waiting(what="overhaul kit and converter", over=True),
+    )
+    bench.put_together(until="A12")
+    pump = next(joint.id for joint in bench.transmission.fasteners if joint.name == "pump to case")
+    bench.tighten(pump, stop_after=13)
+
+
+def _find(
+    bench: DemoBench, part: str, word: FindingWord, pattern: Pattern, verdict: PartVerdict, words: str
+) -> None:
+    bench.say(
+        Finding(part=part, word=word, pattern=pattern, degree=Degree.HEAVY, verdict=verdict, words=words)
+    )

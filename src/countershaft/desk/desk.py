@@ -1,0 +1,196 @@
+"""The desk: every fact enters a job here, and every page is read from here."""
+
+from __future__ import annotations
+
+import threading
+import uuid
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import lru_cache
+
+from countershaft.definitions.library import library, library_text
+from countershaft.definitions.reader import read_transmission
+from countershaft.errors import EntryRefused, FormError
+from countershaft.job.entry import Body, Entry, JobOpened, Photo, Undone
+from countershaft.job.state import JobState, fold
+from countershaft.job.words import Stage
+from countershaft.model.transmission import Transmission
+from countershaft.stages.progress import Progress, progress
+from countershaft.stages.review import review
+from countershaft.store.library import DefinitionRow
+from countershaft.store.shop import Store
+
+__all__ = ["Desk", "JobCard", "OpenJob", "new_entry_id"]
+
+
+def new_entry_id() -> str:
+    """A fresh id for an entry; a client makes it before it sends, and sends it again unchanged."""
+    return uuid.uuid4().hex
+
+
+def _utc_now() -> datetime:
+    return datetime.now(UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class OpenJob:
+    """A job with the file it is worked by and its present state."""
+
+    tag: str
+    transmission: Transmission
+    state: JobState
+    definition: str
+
+
+@dataclass(frozen=True, slots=True)
+class JobCard:
+    """A job as the first page shows it."""
+
+    tag: str
+    vehicle: str
+    unit: str
+    progress: Progress
+
+
+@dataclass(frozen=True, slots=True)
+class _Folded:
+    last_seq: int
+    entries: tuple[Entry, ...]
+    state: JobState
+    definition: str
+
+
+class Desk:
+    """Loads a job, asks its stage, appends an entry.  One desk serves many threads."""
+
+    def __init__(self, store: Store, *, now: Callable[[], datetime] = _utc_now) -> None:
+        self._store = store
+        self._now = now
+        self._lock = threading.RLock()
+        self._folded: dict[str, _Folded] = {}
+        self._progress: dict[str, tuple[int, Progress]] = {}
+        self._transmission = lru_cache(maxsize=64)(self._read_definition)
+
+    # Transmission files
+
+    def shelve_library(self) -> None:
+        """Put the files that ship with the program into the shop's store."""
+        for name in library():
+            self.add_definition(library_text(name), file=f"{name}.yaml")
+
+    def add_definition(self, text: str, *, file: str) -> str:
+        """Keep a transmission file after reading it; raises DefinitionError with every fault."""
+        transmission = read_transmission(text, file)
+        return self._store.definitions.add(transmission.name, text, added=self._now().isoformat())
+
+    def definitions(self) -> tuple[DefinitionRow, ...]:
+        """Every transmission file of the shop."""
+        return self._store.definitions.rows()
+
+    def definition(self, digest: str) -> Transmission:
+        """One transmission file as a model; raises Unknown."""
+        return self._transmission(digest)
+
+    def _read_definition(self, digest: str) -> Transmission:
+        return read_transmission(self._store.definitions.text(digest), f"{digest[:12]}.yaml")
+
+    # Jobs
+
+    def cards(self) -> tuple[JobCard, ...]:
+        """Every job, the one that was worked at last first."""
+        return tuple(self._card(row.tag) for row in self._store.jobs.rows())
+
+    def job(self, tag: str) -> OpenJob:
+        """A job as it stands now; raises Unknown."""
+        folded = self._fold(tag)
+        return OpenJob(tag, self._transmission(folded.definition), folded.state, folded.definition)
+
+    def progress(self, tag: str) -> Progress:
+        """Where a job stands."""
+        folded = self._fold(tag)
+        known = self._progress.get(tag)
+        if known is None or known[0] != folded.last_seq:
+            known = (folded.last_seq, progress(self._transmission(folded.definition), folded.state))
+            self._progress[tag] = known
+        return known[1]
+
+    def open_job(self, opened: JobOpened, *, by: str, entry_id: str | None = None) -> Entry:
+        """Begin a job."""
+        self.definition(opened.definition)
+        entry = self._entry(opened, by=by, entry_id=entry_id)
+        self._store.jobs.open(entry)
+        return entry
+
+    def append(self, tag: str, body: Body, *, by: str, entry_id: str | None = None) -> Entry:
+        """Let an entry join the log once its stage agrees; returns when it is on the disk.
+
+        Raises FormError with the fields that are wrong, or EntryRefused with whole sentences.
+        An entry that was sent before is answered as before and changes nothing.
+        """
+        entry = self._entry(body, by=by, entry_id=entry_id)
+        with self._lock:
+            job = self.job(tag)
+            sent = next((one for one in job.state.entries if one.id == entry.id), None)
+            if sent is not None:
+                return sent
+            outcome = review(job.transmission, job.state, entry)
+            if outcome.fields:
+                raise FormError({**outcome.fields})
+            if outcome.objections:
+                raise EntryRefused(" ".join(outcome.objections))
+            self._store.jobs.append(tag, entry)
+        return entry
+
+    def undo(self, tag: str, target: str, *, because: str, by: str, entry_id: str | None = None) -> Entry:
+        """Make an entry no longer count; it stays in the log."""
+        return self.append(tag, Undone(target=target, because=because), by=by, entry_id=entry_id)
+
+    # Pictures
+
+    def add_photo(
+        self,
+        tag: str,
+        content: bytes,
+        *,
+        stage: Stage,
+        by: str,
+        about: str | None = None,
+        caption: str = "",
+        entry_id: str | None = None,
+    ) -> Entry:
+        """Keep a picture and note it in the log; raises PictureRefused with the reason."""
+        self.job(tag)
+        picture = self._store.attachments.add(content, added=self._now().isoformat())
+        body = Photo(stage=stage, about=about, digest=picture.digest, caption=caption)
+        return self.append(tag, body, by=by, entry_id=entry_id)
+
+    def picture(self, digest: str) -> tuple[bytes, str]:
+        """The bytes of a picture and their media type; raises Unknown."""
+        return self._store.attachments.read(digest)
+
+    # Inside
+
+    def _card(self, tag: str) -> JobCard:
+        opened = self._fold(tag).state.opened
+        return JobCard(tag, opened.vehicle, opened.unit, self.progress(tag))
+
+    def _entry(self, body: Body, *, by: str, entry_id: str | None) -> Entry:
+        return Entry.model_validate(
+            {"id": entry_id or new_entry_id(), "at": self._now(), "by": by, "body": body}
+        )
+
+    def _fold(self, tag: str) -> _Folded:
+        """The folded job, brought up to date with what others appended since."""
+        with self._lock:
+            known = self._folded.get(tag)
+            if known is None:
+                entries, last = self._store.jobs.entries(tag)
+                known = _Folded(last, entries, fold(entries), self._store.jobs.row(tag).definition)
+            else:
+                fresh, last = self._store.jobs.entries(tag, after=known.last_seq)
+                if fresh:
+                    entries = (*known.entries, *fresh)
+                    known = _Folded(last, entries, fold(entries), known.definition)
+            self._folded[tag] = known
+            return known

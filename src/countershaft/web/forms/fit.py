@@ -1,0 +1,155 @@
+"""Forms of the fit stage."""
+
+from __future__ import annotations
+
+from countershaft.desk.desk import OpenJob
+from countershaft.job.entry import Body, Chosen, Dimensions, Remeasured, Shelf, Trial
+from countershaft.model.fits import Fit
+from countershaft.stages.fit import follow
+from countershaft.web.forms.form import Answers, Field, Form, body_of, readings
+
+__all__ = ["choose", "first", "remeasure", "shelf"]
+
+
+def first(job: OpenJob, key: str) -> Form:
+    """The first measurement of a fit: with a trial part, or the dimensions of its gap."""
+    fit = job.transmission.fit(key)
+    return _trial(job, fit) if fit.trial is not None else _dimensions(job, fit)
+
+
+def _trial(job: OpenJob, fit: Fit) -> Form:
+    def read(answers: Answers) -> tuple[Body, ...]:
+        body = {
+            "fit": fit.id,
+            "size_mm": answers.one("size_mm"),
+            "values_mm": answers.many("values_mm"),
+            "resolution_mm": answers.one("resolution_mm"),
+        }
+        return (body_of(Trial, body),)
+
+    return Form(
+        f"{fit.name}: trial",
+        (
+            Field("size_mm", f"Size of the trial {fit.selective}", "figure", "Measure it; do not trust the marking.",
+                  "mm", values=(str(fit.trial.value),) if fit.trial else (), needed=True),
+            readings("values_mm", "Readings of the gap", count=fit.readings, unit="mm"),
+            _resolution(fit),
+        ),
+        read,
+        f"/jobs/{job.tag}/fit/{fit.id}",
+        facts=_facts(job, fit),
+    )  # fmt: skip
+
+
+def _dimensions(job: OpenJob, fit: Fit) -> Form:
+    def read(answers: Answers) -> tuple[Body, ...]:
+        body = {
+            "fit": fit.id,
+            "values_mm": {one.name: answers.many(one.name) for one in fit.gap},
+            "resolution_mm": answers.one("resolution_mm"),
+        }
+        return (body_of(Dimensions, body),)
+
+    return Form(
+        f"{fit.name}: dimensions",
+        (
+            *(readings(one.name, one.name, count=fit.readings, unit="mm") for one in fit.gap),
+            _resolution(fit),
+        ),
+        read,
+        f"/jobs/{job.tag}/fit/{fit.id}",
+        facts=_facts(job, fit),
+        lead=f"Measured without the {fit.selective}.",
+    )
+
+
+def shelf(job: OpenJob, key: str) -> Form:
+    """Which sizes lie on the shelf."""
+    fit = job.transmission.fit(key)
+    now = follow(job.transmission, job.state, fit)
+
+    def read(answers: Answers) -> tuple[Body, ...]:
+        return (body_of(Shelf, {"fit": key, "sizes_mm": answers.many("sizes_mm")}),)
+
+    return Form(
+        f"{fit.name}: on the shelf",
+        (
+            Field("sizes_mm", f"Sizes of the {fit.selective} at hand", "ticks", "Tick what really lies there.",
+                  options=tuple((str(size), f"{size} mm") for size in fit.sizes_mm),
+                  values=tuple(str(size) for size in (now.shelf if now.shelf is not None else ()))),
+        ),
+        read,
+        f"/jobs/{job.tag}/fit/{fit.id}",
+        facts=(("Needed", f"{now.needed_mm} mm"),) if now.needed_mm is not None else (),
+    )  # fmt: skip
+
+
+def choose(job: OpenJob, key: str) -> Form:
+    """The size that goes in."""
+    fit = job.transmission.fit(key)
+    now = follow(job.transmission, job.state, fit)
+    best = now.choice.size if now.choice else None
+
+    def read(answers: Answers) -> tuple[Body, ...]:
+        return (
+            body_of(
+                Chosen, {"fit": key, "size_mm": answers.one("size_mm"), "because": answers.one("because")}
+            ),
+        )
+
+    return Form(
+        f"{fit.name}: choose",
+        (
+            Field("size_mm", f"The {fit.selective} that goes in", "choice", needed=True,
+                  options=tuple((str(size), f"{size} mm") for size in now.shelf or ()),
+                  values=(str(best),) if best is not None else ()),
+            Field("because", "Because", hint="Needed only where the gap would be outside its limits."),
+        ),
+        read,
+        f"/jobs/{job.tag}/fit/{fit.id}",
+        facts=(*(((("Needed", f"{now.needed_mm} mm"),)) if now.needed_mm is not None else ()),
+               *((("Nearest", now.choice.why),) if now.choice else ())),
+    )  # fmt: skip
+
+
+def remeasure(job: OpenJob, key: str) -> Form:
+    """The gap with the chosen part in place."""
+    fit = job.transmission.fit(key)
+    now = follow(job.transmission, job.state, fit)
+
+    def read(answers: Answers) -> tuple[Body, ...]:
+        body = {
+            "fit": key,
+            "values_mm": answers.many("values_mm"),
+            "resolution_mm": answers.one("resolution_mm"),
+        }
+        return (body_of(Remeasured, body),)
+
+    chosen = f"{now.chosen.size_mm} mm {fit.selective} in place" if now.chosen else "nothing is chosen yet"
+    return Form(
+        f"{fit.name}: re-measure",
+        (readings("values_mm", "Readings of the gap", count=fit.readings, unit="mm"), _resolution(fit)),
+        read,
+        f"/jobs/{job.tag}/fit/{fit.id}",
+        lead=f"With the {chosen}." if now.chosen else chosen,
+        facts=_facts(job, fit),
+    )
+
+
+def _resolution(fit: Fit) -> Field:
+    step = fit.instrument.resolution
+    return Field(
+        "resolution_mm", "One step of the scale", "figure", fit.instrument.name, "mm", folded=True,
+        values=(str(step.value) if step.unit == "mm" else str(step.to("mm")),) if step else (), needed=True,
+    )  # fmt: skip
+
+
+def _facts(job: OpenJob, fit: Fit) -> tuple[tuple[str, str], ...]:
+    source = job.transmission.source(fit.source)
+    found = (
+        ("Gap", f"{fit.min} to {fit.max}, goal {fit.goal_mm:g} mm"),
+        ("How", fit.method or ""),
+        ("Note", fit.note or ""),
+        ("Source", str(source) if source else "none: the limit is unverified"),
+    )
+    return tuple((label, words) for label, words in found if words)

@@ -1,0 +1,185 @@
+"""A form as data: its fields, what was typed into them, and what is wrong with each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal
+
+from pydantic import ValidationError
+
+from countershaft.errors import FormError
+from countershaft.job.entry import Body
+from countershaft.job.words import Stage
+
+__all__ = ["Answers", "Field", "Form", "body_of", "options", "readings"]
+
+Kind = Literal["text", "figure", "number", "area", "choice", "ticks", "select", "readings", "photo"]
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field.  `values` is what stands in it: one text, or several for ticks and readings.
+
+    A `folded` field is filled in already and seldom changed; the page keeps it out of the way until it is opened.
+    """
+
+    name: str
+    label: str
+    kind: Kind = "text"
+    hint: str = ""
+    unit: str = ""
+    options: tuple[tuple[str, ...], ...] = ()
+    values: tuple[str, ...] = ()
+    needed: bool = False
+    count: int = 1
+    folded: bool = False
+    error: str = ""
+
+    @property
+    def value(self) -> str:
+        """The one text in the field."""
+        return self.values[0] if self.values else ""
+
+    @property
+    def cells(self) -> tuple[str, ...]:
+        """One text for each reading, empty where nothing is typed."""
+        return (*self.values, *([""] * self.count))[: max(self.count, len(self.values))]
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What a browser sent, by name of the field."""
+
+    texts: Mapping[str, tuple[str, ...]]
+    photo: bytes | None = None
+
+    def one(self, name: str) -> str:
+        """The one text of a field, stripped; empty where nothing was sent."""
+        return next((text.strip() for text in self.texts.get(name, ()) if text.strip()), "")
+
+    def many(self, name: str) -> tuple[str, ...]:
+        """Every text of a field that is not empty."""
+        return tuple(text.strip() for text in self.texts.get(name, ()) if text.strip())
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A page that asks for one thing.
+
+    `read` turns answers into the bodies of one or more entries; it raises FormError with a word for each field that is wrong.
+    `back` is where the page leads when it is done.
+    A form with `photo_stage` sends a picture, which the desk cleans and keeps before it becomes an entry.
+    """
+
+    title: str
+    fields: tuple[Field, ...]
+    read: Callable[[Answers], tuple[Body, ...]]
+    back: str
+    lead: str = ""
+    save: str = "Save"
+    cautions: tuple[tuple[str, str], ...] = ()
+    drawing: str = ""
+    photo_stage: Stage | None = None
+    photo_about: str | None = None
+    facts: tuple[tuple[str, str], ...] = ()
+    problems: tuple[str, ...] = field(default=())
+
+    @property
+    def has_photo(self) -> bool:
+        """Whether the form sends a picture."""
+        return any(one.kind == "photo" for one in self.fields)
+
+    @property
+    def shown(self) -> tuple[Field, ...]:
+        """Fields that stand open."""
+        return tuple(one for one in self.fields if not one.folded)
+
+    @property
+    def folded(self) -> tuple[Field, ...]:
+        """Fields that are folded away."""
+        return tuple(one for one in self.fields if one.folded)
+
+    @property
+    def folded_words(self) -> str:
+        """What the folded fields say, in one line."""
+        return " · ".join(" ".join((*one.values, one.unit)).strip() for one in self.folded if one.values)
+
+    @property
+    def folded_wrong(self) -> bool:
+        """Whether a folded field is wrong, so that the fold must stand open."""
+        return any(one.error or (one.needed and not one.values) for one in self.folded)
+
+    @property
+    def mended(self) -> tuple[tuple[str, str], ...]:
+        """Field and fault, for the summary on top of the form."""
+        return tuple((one.name, f"{one.label}: {one.error}") for one in self.fields if one.error)
+
+    def filled(self, answers: Answers, errors: Mapping[str, str], problems: Sequence[str] = ()) -> Form:
+        """The same form with what was typed still in it, and a word beside each field that is wrong."""
+        known = {one.name for one in self.fields}
+        rest = [text for name, text in errors.items() if name not in known]
+        return replace(
+            self,
+            fields=tuple(
+                replace(one, values=_kept(one, answers), error=errors.get(one.name, ""))
+                for one in self.fields
+            ),
+            problems=(*problems, *rest),
+        )
+
+
+def _kept(one: Field, answers: Answers) -> tuple[str, ...]:
+    return answers.texts.get(one.name, ()) if one.kind == "readings" else answers.many(one.name)
+
+
+def options(words: type) -> tuple[tuple[str, ...], ...]:
+    """The members of a closed list as options of a field."""
+    return tuple((str(word.value), str(word.value)) for word in words)  # type: ignore[attr-defined]
+
+
+def readings(
+    name: str, label: str, *, count: int, unit: str, values: tuple[str, ...] = (), hint: str = ""
+) -> Field:
+    """A field for several readings of one quantity."""
+    asked = f"{count} readings" if count > 1 else "one reading"
+    return Field(
+        name, label, "readings", hint=hint or asked, unit=unit, values=values, needed=True, count=count
+    )
+
+
+def body_of(kind: type[Body], values: Mapping[str, Any], *, names: Mapping[str, str] | None = None) -> Body:
+    """Build a body from what was typed; raises FormError with a plain word for every field that is wrong.
+
+    `names` maps a name of the body to the name of the form's field, where they differ.
+    """
+    given = {name: value for name, value in values.items() if value not in ("", None)}
+    try:
+        return kind.model_validate(given)
+    except ValidationError as cause:
+        found: dict[str, str] = {}
+        for fault in cause.errors():
+            name = str(fault["loc"][0]) if fault["loc"] else ""
+            found.setdefault((names or {}).get(name, name), _plain(fault))
+        raise FormError(found) from cause
+
+
+def _plain(fault: Mapping[str, Any]) -> str:
+    """A fault in the words of the bench."""
+    kind, given = str(fault["type"]), fault.get("input")
+    context = fault.get("ctx", {})
+    if kind == "missing" or kind in ("string_too_short", "too_short"):
+        return "this is needed."
+    if kind in ("decimal_parsing", "decimal_type", "int_parsing", "float_parsing", "int_from_float"):
+        return f"{given!r} is no number; type a figure such as 0.36."
+    if kind in ("greater_than", "greater_than_equal"):
+        return f"{given} is too small; expected more than {context.get('gt', context.get('ge'))}."
+    if kind in ("less_than", "less_than_equal"):
+        return f"{given} is too large; expected at most {context.get('le', context.get('lt'))}."
+    if kind == "string_pattern_mismatch":
+        return f"{given!r} cannot stand here; use letters, digits, point, hyphen and underline only."
+    if kind == "string_too_long":
+        return f"too long; at most {context.get('max_length')} characters."
+    if kind in ("enum", "literal_error"):
+        return f"choose one of the list; {given!r} is not in it."
+    return str(fault["msg"])

@@ -1,0 +1,164 @@
+"""Forms of the inspect stage; the readings of the prove stage and of as-found fits use them too."""
+
+from __future__ import annotations
+
+from countershaft import units
+from countershaft.desk.desk import OpenJob
+from countershaft.job.entry import Body, Finding, Look, NotMeasured, Reading, StepDone
+from countershaft.job.words import FINDING_MEANS, Degree, PartVerdict, Pattern
+from countershaft.model.fits import Fit
+from countershaft.model.limits import Limit
+from countershaft.web.forms.form import Answers, Field, Form, body_of, options, readings
+
+__all__ = ["finding", "look", "not_measured", "reading"]
+
+
+def target_of(job: OpenJob, key: str) -> Limit | Fit:
+    """The limit or fit of that id; raises Unknown."""
+    fit = next((fit for fit in job.transmission.fits if fit.id == key), None)
+    return fit if fit is not None else job.transmission.limit(key)
+
+
+def when_of(job: OpenJob) -> str:
+    """As found until the first build step is done, as left after it."""
+    steps = {step.id for step in job.transmission.phase("build")}
+    return "as left" if any(body.step in steps for body in job.state.bodies(StepDone)) else "as found"
+
+
+def reading(job: OpenJob, key: str) -> Form:
+    """Readings of a limit, or of a fit as it was found."""
+    target = target_of(job, key)
+    unit = target.unit if isinstance(target, Limit) else "mm"
+    if unit is None:
+        return look(job, key)
+    step = target.instrument.resolution if target.instrument else None
+    kind = units.UNITS[unit][0]
+    low, high = (str(target.min) if target.min else ""), (str(target.max) if target.max else "")
+    window = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
+
+    def read(answers: Answers) -> tuple[Body, ...]:
+        body = {
+            "limit": key,
+            "when": answers.one("when"),
+            "values": answers.many("values"),
+            "unit": answers.one("unit"),
+            "instrument": answers.one("instrument"),
+            "resolution": answers.one("resolution"),
+        }
+        return (body_of(Reading, body),)
+
+    method = target.method if isinstance(target, Fit) else target.at
+    source = job.transmission.source(target.source)
+    return Form(
+        target.name,
+        (
+            readings("values", "Readings", count=target.readings, unit=unit),
+            Field("unit", "Typed in", "choice", options=_typed_in(kind, unit), values=(unit,),
+                  needed=True, folded=True),
+            Field("when", "When", "choice", options=(("as found", "as found"), ("as left", "as left")),
+                  values=(when_of(job),), needed=True, folded=True),
+            Field("instrument", "Instrument", needed=True, folded=True,
+                  values=(target.instrument.name,) if target.instrument else ()),
+            Field("resolution", "One step of its scale", "figure", "In the unit chosen above.", needed=True, folded=True,
+                  values=(str(step.to(unit)) if step.unit != unit else str(step.value),) if step else ()),
+        ),
+        read,
+        f"/jobs/{job.tag}/{'prove' if isinstance(target, Limit) and target.stage == 'prove' else 'inspect'}",
+        facts=tuple(
+            (label, words)
+            for label, words in (
+                ("Limit", window),
+                ("Source", str(source) if source else "none: the limit is unverified"),
+                ("How", method or ""),
+                ("Note", target.note or ""),
+            )
+            if words
+        ),
+    )  # fmt: skip
+
+
+def _typed_in(kind: str, unit: str) -> tuple[tuple[str, str], ...]:
+    """The units a reading may be typed in: the limit's own first, then the others that instruments show."""
+    seldom = {"m", "µm", "kN", "MPa", "h", "min"} - {unit}
+    found = (unit, *(one for one in units.KINDS[kind] if one != unit and one not in seldom))
+    return tuple((one, one) for one in found)
+
+
+def look(job: OpenJob, key: str) -> Form:
+    """A check by eye, hand or ear."""
+    limit = job.transmission.limit(key)
+
+    def read(answers: Answers) -> tuple[Body, ...]:
+        body = {"limit": key, **{name: answers.one(name) for name in ("when", "verdict", "words")}}
+        return (body_of(Look, body),)
+
+    return Form(
+        limit.name,
+        (
+            Field("verdict", "Verdict", "choice", options=(("good", "good"), ("bad", "bad")), needed=True),
+            Field("words", "What was seen", "area", needed=True),
+            Field("when", "When", "choice", options=(("as found", "as found"), ("as left", "as left")),
+                  values=(when_of(job),), needed=True),
+        ),
+        read,
+        f"/jobs/{job.tag}/{'prove' if limit.stage == 'prove' else 'inspect'}",
+        facts=tuple((label, words) for label, words in (("How", limit.at or ""), ("Note", limit.note or "")) if words),
+    )  # fmt: skip
+
+
+def not_measured(job: OpenJob, key: str) -> Form:
+    """Why a limit is not measured; the reason stays visible."""
+    target = target_of(job, key)
+    prove = isinstance(target, Limit) and target.stage == "prove"
+
+    def read(answers: Answers) -> tuple[Body, ...]:
+        return (body_of(NotMeasured, {"limit": key, "because": answers.one("because")}),)
+
+    return Form(
+        f"Not measured: {target.name}",
+        (
+            Field(
+                "because",
+                "Not measured, because",
+                "area",
+                needed=True,
+                hint="The reason stays on every report.",
+            ),
+        ),
+        read,
+        f"/jobs/{job.tag}/{'prove' if prove else 'inspect'}",
+    )
+
+
+def finding(job: OpenJob, key: str) -> Form:
+    """What was seen on a part; `key` is the part."""
+    part = job.transmission.part(key) if key else None
+    words = tuple((word.value, word.value, means) for word, means in FINDING_MEANS.items())
+
+    def read(answers: Answers) -> tuple[Body, ...]:
+        names = ("word", "place", "pattern", "degree", "verdict", "words")
+        body = {"part": key or answers.one("part"), **{name: answers.one(name) for name in names}}
+        return (body_of(Finding, body),)
+
+    parts = tuple((one.id, f"{one.id} {one.name}") for one in job.transmission.parts)
+    return Form(
+        f"Finding: {part.name}" if part else "Finding",
+        (
+            *(() if part else (Field("part", "Part", "select", options=parts, needed=True),)),
+            Field("word", "In one word", "choice", options=words, needed=True),
+            Field("place", "Where", hint="Clock position, tooth, land, face."),
+            Field("pattern", "Pattern", "choice", options=options(Pattern), needed=True),
+            Field("degree", "How much", "choice", options=options(Degree), needed=True),
+            Field("verdict", "Verdict", "choice", options=options(PartVerdict), needed=True),
+            Field("words", "More words", "area"),
+        ),
+        read,
+        f"/jobs/{job.tag}/inspect",
+        facts=tuple(
+            (label, text)
+            for label, text in (("Look at", part.look or ""), ("Orientation", part.orientation or ""))
+            if text
+        )
+        if part
+        else (),
+    )

@@ -1,0 +1,159 @@
+"""One joint: its holes, its rounds, and the place that is due."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from urllib.parse import quote
+
+from countershaft.desk.desk import OpenJob, new_entry_id
+from countershaft.figures.hole_map import Hole, HoleMap, hole_map
+from countershaft.job.words import Stage
+from countershaft.stages.build import JointState, joint_state
+from countershaft.stages.progress import Progress
+from countershaft.web.pages.frame import Frame, frame
+
+__all__ = ["JointPage", "drawn", "joint_page"]
+
+_ROUNDS = ("first", "second", "third", "fourth", "fifth", "sixth")
+
+
+@dataclass(frozen=True, slots=True)
+class JointPage:
+    """A joint at the bench."""
+
+    frame: Frame
+    name: str
+    drawing: str
+    due: str
+    due_words: str
+    stage_words: str
+    kind: str
+    hand: str
+    doing: str
+    complete: bool
+    facts: tuple[tuple[str, str], ...]
+    reminders: tuple[str, ...]
+    stages: tuple[tuple[str, str], ...]
+    round: str
+    next_place: str
+    rest_places: tuple[str, ...]
+    rest_words: str
+    undo_href: str
+    back: str
+    back_words: str
+    action: str
+    entry_id: str
+    problems: tuple[str, ...]
+
+
+def joint_page(
+    job: OpenJob, progress: Progress, joint_id: str, *, problems: tuple[str, ...] = ()
+) -> JointPage:
+    """A joint as its template reads it."""
+    joint = job.transmission.joint(joint_id)
+    now = joint_state(job.state, joint)
+    here = f"/jobs/{quote(job.tag)}"
+    mine = f"{here}/joint/{quote(joint_id)}"
+    step = next((step for step in job.transmission.phase("build") if joint_id in step.tighten), None)
+    rest = tuple(place for place in joint.sequence if now.done[place] < now.round)
+    source = job.transmission.source(joint.source)
+    return JointPage(
+        frame=frame(job, progress, Stage.BUILD),
+        name=joint.name,
+        drawing=drawn(now),
+        due=f"{now.marked + 1} of {len(now.done)}" if not now.complete else "all done",
+        due_words=_due_words(now),
+        stage_words="" if now.complete else joint.stages[now.round - 1].words(),
+        kind=joint.kind,
+        hand=joint.hand,
+        doing="tighten",
+        complete=now.complete,
+        facts=_facts(now, str(source) if source else "none: the torque is unverified"),
+        reminders=_reminders(now),
+        stages=tuple(
+            (f"Round {number}", stage.words()) for number, stage in enumerate(joint.stages, start=1)
+        ),
+        round=str(now.round),
+        next_place=now.next or "",
+        rest_places=rest,
+        rest_words=f"All {len(rest)} left in this round",
+        undo_href=f"{here}/log",
+        back=f"{here}/build/{quote(step.id)}" if step else f"{here}/build",
+        back_words=f"{step.id} {step.title}" if step else "the build",
+        action=mine,
+        entry_id=new_entry_id(),
+        problems=problems,
+    )
+
+
+def drawn(now: JointState) -> str:
+    """The hole map of a joint with its progress."""
+    joint = now.joint
+    order = {place: number for number, place in enumerate(joint.order, start=1)}
+    holes = []
+    for place_id in joint.place_ids:
+        place, height = joint.place(place_id), joint.standing_height_mm(place_id)
+        holes.append(
+            Hole(
+                id=place_id,
+                order=order.get(place_id),
+                x_mm=float(place.at_mm[0]) if place.at_mm else None,
+                y_mm=float(place.at_mm[1]) if place.at_mm else None,
+                standing_height_mm=float(height) if height is not None else None,
+                length_mm=float(place.length_mm) if place.length_mm is not None else None,
+                done=now.done[place_id] >= now.round,
+                next=place_id == now.next,
+                hand=joint.hand,
+                href=None,
+            )
+        )
+    rounds = len(joint.stages)
+    words = "all rounds done" if now.complete else joint.stages[now.round - 1].words()
+    return hole_map(HoleMap(joint.name, tuple(holes), min(now.round, rounds), rounds, words))
+
+
+def _due_words(now: JointState) -> str:
+    if now.complete:
+        return "every round is done"
+    rounds = len(now.joint.stages)
+    place = f"{now.joint.kind} {now.next}"
+    return f"{place}, {_ROUNDS[now.round - 1]} round of {rounds}" if rounds > 1 else place
+
+
+def _facts(now: JointState, source: str) -> tuple[tuple[str, str], ...]:
+    joint = now.joint
+    heights = sorted(
+        {height for place in joint.place_ids if (height := joint.standing_height_mm(place)) is not None}
+    )
+    found = (
+        ("Thread", f"{joint.thread}, {joint.hand}-hand"),
+        ("Strength", joint.strength or ""),
+        ("Into", joint.into or ""),
+        ("Order", "by number" if joint.order else joint.order_words or "no order is given"),
+        (
+            "Heads stand",
+            " and ".join(f"{height} mm" for height in heights) + " when dropped in" if heights else "",
+        ),
+        ("Locking", joint.locking or ""),
+        ("Sealing", joint.sealing or ""),
+        ("Note", joint.note or ""),
+        ("Source", source),
+    )
+    return tuple((label, words) for label, words in found if words)
+
+
+def _reminders(now: JointState) -> tuple[str, ...]:
+    """What must be true before the first torque."""
+    joint, found = now.joint, []
+    if now.begun or now.complete:
+        return ()
+    if any(joint.standing_height_mm(place) is not None for place in joint.place_ids):
+        found.append(
+            "Drop every one in before the first torque: all heads of one diameter stand the same height "
+            "(length less grip; common practice, no source). One that stands out is in the wrong hole."
+        )
+    if joint.reuse == "always new":
+        found.append(f"These are never used twice: {len(joint.place_ids)} new ones.")
+    if joint.renew:
+        found.append(f"New with each: {joint.renew}.")
+    return tuple(found)

@@ -1,0 +1,1 @@
+"""Thin routes: parse, call the desk, build a page record, render."""
