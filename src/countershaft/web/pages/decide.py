@@ -145,8 +145,10 @@ def _total_working(found: stage.Decision, money: str) -> Working | None:
         (
             f"parts = {_money(found.parts_total)} {money}, the sum of {len(found.lines)} lines",
             f"work = {labour.hours} h × {_money(labour.rate)} {money} an hour",
-            f"total = {_money(found.parts_total)} + {labour.hours} × {_money(labour.rate)}"
-            f" = {_money(found.total)} {money}",
+            (
+                f"total = {_money(found.parts_total)} + {labour.hours} × {_money(labour.rate)}"
+                f" = {_money(found.total)} {money}"
+            ),
         ),
         "prices, hours and rate as typed in this job",
     )

@@ -122,7 +122,7 @@ def diagnose_page(job: OpenJob, progress: Progress) -> DiagnosePage:
         elements=tuple(found.names),
         gears=tuple(_gear(one, found) for one in found.gears),
         sentences=_sentences(found) if explained else (),
-        next_gears=tuple(_next(one, found) for one in explained.next_gears) if explained else (),
+        next_gears=tuple(_next(one) for one in explained.next_gears) if explained else (),
         spoken=tuple(_spoken(element, found) for element in found.names) if explained else (),
         tests=tuple(TestRow(body.test, body.result, said(entry)) for entry, body in found.tests),
         test_href=enter(job, "test", back=here),
@@ -198,10 +198,7 @@ def _lead(found: stage.Diagnosis) -> str:
 def _sentences(found: stage.Diagnosis) -> tuple[str, ...]:
     explained = found.explanation
     assert explained is not None, "sentences are made of an explanation"
-    said_so = [
-        *_covers(explained, found),
-        *(_unexplained(gear, explained, found) for gear in explained.unexplained),
-    ]
+    said_so = [*_covers(explained, found), *_unexplained(explained, found)]
     if not explained.good:
         said_so.append("No good gear was tried; a gear that drives well clears every element it uses.")
     return tuple(said_so)
@@ -215,30 +212,39 @@ def _covers(explained: Explanation, found: stage.Diagnosis) -> list[str]:
     if len(explained.explains[0]) > 1:
         sets = [listed(names, "with") for names in explained.explains]
         return [
-            f"No single element serves {listed(covered)} and no good gear. "
-            f"Only together do they explain {whole}: {listed(sets, 'or')}."
+            (
+                f"No single element serves {listed(covered)} and no good gear. "
+                f"Only together do they explain {whole}: {listed(sets, 'or')}."
+            )
         ]
     names = [_label(names[0], found) for names in explained.explains]
     if len(names) == 1:
         return [f"{names[0]} alone explains {listed(covered)}: it serves {whole}, and no good gear."]
     return [
-        f"{listed(names, 'or')} alone could explain {listed(covered)}: "
-        f"each serves {whole}, and no good gear. The gears tried so far do not tell them apart."
+        (
+            f"{listed(names, 'or')} alone could explain {listed(covered)}: "
+            f"each serves {whole}, and no good gear. The gears tried so far do not tell them apart."
+        )
     ]
 
 
-def _unexplained(gear: str, explained: Explanation, found: stage.Diagnosis) -> str:
+def _unexplained(explained: Explanation, found: stage.Diagnosis) -> list[str]:
+    """What is said of bad gears all of whose elements serve good gears too."""
     cleared = dict(explained.cleared)
-    applied = next((one.applied for one in found.gears if one.gear == gear), ())
-    served = [f"{name} serves {listed(cleared[name])} too" for name in applied if name in cleared]
-    return (
-        f"{gear} stays unexplained: {'; '.join(served)}, and those are good. "
-        "Then it is no whole element: drive the good gears again as warm and as loaded as the bad one, "
-        "and test what only this gear asks of its elements: pressure, timing, valve, solenoid."
-    )
+    said_so = []
+    for one in found.gears:
+        if one.gear in explained.unexplained:
+            served = [f"{name} is good in {listed(cleared[name])}" for name in one.applied if name in cleared]
+            said_so.append(f"{one.gear} stays unexplained: {listed(served)}.")
+    if said_so:
+        said_so.append(
+            "So no element fails as a whole. Drive the good gears again as warm and as loaded as the bad "
+            "ones, and test what only the bad gears ask of their elements: pressure, timing, valve, solenoid."
+        )
+    return said_so
 
 
-def _next(one: NextGear, found: stage.Diagnosis) -> str:
+def _next(one: NextGear) -> str:
     uses, leaves = listed(one.uses), listed(one.leaves)
     rest = "remains" if len(one.leaves) == 1 else "remain"
     return (

@@ -162,10 +162,13 @@ def _left(now: stage.FitState) -> Answer:
 
 
 def _window(now: stage.FitState) -> Window:
-    """The window of a fit, with as many digits as its goal needs."""
-    fit = now.fit
-    digits = max(fit.digits, decimals(Decimal(str(fit.goal_mm))))
-    return Window(fit.name, fit.lower_mm, fit.upper_mm, fit.goal_mm, "mm", digits, source_words(now.source))
+    fit, source = now.fit, source_words(now.source)
+    return Window(fit.name, fit.lower_mm, fit.upper_mm, fit.goal_mm, "mm", _digits(fit), source)
+
+
+def _digits(fit: Fit) -> int:
+    """As many digits as the goal needs: half of a window may lie between two steps of the scale."""
+    return max(fit.digits, decimals(Decimal(str(fit.goal_mm))))
 
 
 def _path(now: stage.FitState) -> tuple[Station, ...]:
@@ -263,7 +266,7 @@ def _facts(job: OpenJob, now: stage.FitState) -> tuple[tuple[str, str], ...]:
 
 
 def _goal(fit: Fit) -> str:
-    return str(fit.goal) if fit.goal is not None else f"{fit.goal_mm:g} mm, the middle"
+    return str(fit.goal) if fit.goal is not None else f"{fit.goal_mm:.{_digits(fit)}f} mm, half way"
 
 
 def _needed_working(now: stage.FitState) -> Working | None:

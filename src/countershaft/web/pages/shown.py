@@ -201,7 +201,8 @@ def onward(job: OpenJob, progress: Progress) -> Link:
     if progress.released:
         return Link("To the report", f"/jobs/{quote(job.tag)}/report")
     resume = progress.resume
-    return Link(f"Go on to {resume.stage.value}: {resume.words}", resume_href(job.tag, resume))
+    words = resume.words.removeprefix("next: ")
+    return Link(f"Go on to {resume.stage.value}: {words}", resume_href(job.tag, resume))
 
 
 def pictures(job: OpenJob, stage: Stage) -> tuple[Picture, ...]:
