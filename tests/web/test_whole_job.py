@@ -84,6 +84,7 @@ class Tablet:
 def tablet(browser: Browser, site: Site) -> Tablet:
     """A tablet in the browser."""
     context = browser.new_context(viewport=TABLET, has_touch=True)
+    context.set_default_timeout(10_000)
     return Tablet(context.new_page(), site)
 
 
@@ -110,7 +111,7 @@ def begin(tablet: Tablet) -> None:
     tablet.type("tag", "0500")
     tablet.type("vehicle", "invented estate, 3.0 L")
     tablet.type("mileage_km", "142000")
-    tablet.page.get_by_text("Demo B, six-speed planetary").first.click()
+    tablet.page.get_by_label("Demo B, six-speed planetary").check(force=True)
     tablet.send()
     assert tablet.path == "/jobs/0500/intake"
 
