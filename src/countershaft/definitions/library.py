@@ -12,13 +12,17 @@ __all__ = ["library", "library_text", "shipped_schema"]
 def library() -> tuple[str, ...]:
     """The names of the files that ship, sorted."""
     shelf = files("countershaft.definitions").joinpath("library")
-    return tuple(sorted(one.name.removesuffix(".yaml") for one in shelf.iterdir() if one.name.endswith(".yaml")))
+    return tuple(
+        sorted(one.name.removesuffix(".yaml") for one in shelf.iterdir() if one.name.endswith(".yaml"))
+    )
 
 
 def library_text(name: str) -> str:
     """The text of one file that ships; raises Unknown."""
     if name not in library():
-        raise Unknown(f"No transmission file {name!r} ships with countershaft; it has {', '.join(library())}.")
+        raise Unknown(
+            f"No transmission file {name!r} ships with countershaft; it has {', '.join(library())}."
+        )
     return files("countershaft.definitions").joinpath("library", f"{name}.yaml").read_text(encoding="utf-8")
 
 

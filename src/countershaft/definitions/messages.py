@@ -71,9 +71,7 @@ def _walk(loc: tuple[str | int, ...], document: Document) -> tuple[Path, Path]:
     return path, ()
 
 
-def _fault(
-    path: Path, mark: Mark | None, document: Document, file: str, said: Said, got: str = ""
-) -> Fault:
+def _fault(path: Path, mark: Mark | None, document: Document, file: str, said: Said, got: str = "") -> Fault:
     message, expected, cure = said
     place = mark or Mark(1, 1)
     return Fault(path_words(path, document), message, expected, got, cure, file, place.line, place.column)
@@ -127,7 +125,9 @@ _SAID: Final[Mapping[str, Callable[[Mapping[str, Any]], Said]]] = {
     "decimal_type": _plain("this is no number", "a figure such as 1.80"),
     "decimal_parsing": _plain("this is no number", "a figure such as 1.80"),
     "finite_number": _plain("this is no figure that can be measured", "a figure such as 1.80"),
-    "string_type": _plain("this is no text", "one word or one line of text", "Put a text with brackets in quotes."),
+    "string_type": _plain(
+        "this is no text", "one word or one line of text", "Put a text with brackets in quotes."
+    ),
     "tuple_type": _LIST,
     "list_type": _LIST,
     "dict_type": _TABLE,
@@ -222,7 +222,9 @@ def _schema_words(node: Mapping[str, Any]) -> str:
     if kind == "array":
         return f"{node['minItems']} entries in brackets" if node.get("minItems", 1) > 1 else "a list"
     first = kind[0] if isinstance(kind, list) else kind
-    return {"integer": "a whole number", "number": "a figure such as 1.80", "string": "a text"}.get(str(first), "")
+    return {"integer": "a whole number", "number": "a figure such as 1.80", "string": "a text"}.get(
+        str(first), ""
+    )
 
 
 def _one_of(words: list[str]) -> str:

@@ -103,7 +103,9 @@ class _Builder:
         next(events)
         event = next(events)
         if isinstance(event, yaml.StreamEndEvent):
-            raise _Stop(self._fault((), "the file is empty", Mark(1, 1), cure="Begin with the line: format: 1"))
+            raise _Stop(
+                self._fault((), "the file is empty", Mark(1, 1), cure="Begin with the line: format: 1")
+            )
         self._document.tree = self._node(next(events), ())
         next(events)
         more = next(events)
@@ -181,7 +183,9 @@ class _Builder:
 
     def _refuse_sharing(self, event: Any, path: Path) -> None:
         if isinstance(event, yaml.AliasEvent):
-            self._say(path, f"aliases (*{event.anchor}) are not read", _mark(event), cure="Write the value out.")
+            self._say(
+                path, f"aliases (*{event.anchor}) are not read", _mark(event), cure="Write the value out."
+            )
         elif event.anchor is not None:
             self._say(path, f"anchors (&{event.anchor}) are not read", _mark(event), cure="Take it out.")
         tag = getattr(event, "tag", None)
@@ -228,7 +232,9 @@ _CURES: Final = {
 def _syntax_fault(error: yaml.MarkedYAMLError, file: str) -> Fault:
     mark = error.problem_mark or error.context_mark
     words = " ".join(part for part in (error.context, error.problem) if part)
-    cure = next((cure for part, cure in _CURES.items() if part in words), "Look at this line and the one above.")
+    cure = next(
+        (cure for part, cure in _CURES.items() if part in words), "Look at this line and the one above."
+    )
     place = Mark(mark.line + 1, mark.column + 1) if mark is not None else Mark(1, 1)
     return Fault("", f"no YAML from here on: {words}", "", "", cure, file, place.line, place.column)
 

@@ -18,7 +18,14 @@ __all__ = ["FORMAT", "read_transmission"]
 #: The format that this program reads and writes.
 FORMAT = 1
 
-_SECTIONS = {"packs": "element", "parts": "id", "fasteners": "id", "steps": "id", "fits": "id", "limits": "id"}
+_SECTIONS = {
+    "packs": "element",
+    "parts": "id",
+    "fasteners": "id",
+    "steps": "id",
+    "fits": "id",
+    "limits": "id",
+}
 
 
 def read_transmission(text: str, file: str) -> Transmission:
@@ -62,9 +69,7 @@ def _no_table(document: Document, file: str) -> Fault:
     )  # fmt: skip
 
 
-def _with_format(
-    document: Document, tree: dict[str, Tree], file: str
-) -> tuple[dict[str, Any], list[Fault]]:
+def _with_format(document: Document, tree: dict[str, Tree], file: str) -> tuple[dict[str, Any], list[Fault]]:
     """The tree with its format as the number that the record wants; another format is told in its own words."""
     given = tree.get("format")
     if given is None or given == str(FORMAT):
@@ -109,9 +114,14 @@ def _names_given(tree: dict[str, Any]) -> dict[str, frozenset[str]]:
     for section, key in _SECTIONS.items():
         records = tree.get(section)
         found[section] = frozenset(
-            str(one.get(key)) for one in (records if isinstance(records, list) else []) if isinstance(one, dict)
+            str(one.get(key))
+            for one in (records if isinstance(records, list) else [])
+            if isinstance(one, dict)
         )
-    for section, (above, below) in {"elements": ("train", "elements"), "sources": ("about", "sources")}.items():
+    for section, (above, below) in {
+        "elements": ("train", "elements"),
+        "sources": ("about", "sources"),
+    }.items():
         holder = tree.get(above)
         names = holder.get(below) if isinstance(holder, dict) else None
         found[section] = frozenset(names if isinstance(names, dict) else ())
@@ -125,4 +135,6 @@ def _moved(finding: Finding, broken: dict[str, set[int]]) -> Finding:
     for left_out in sorted(broken[section]):
         if left_out <= place:
             place += 1
-    return Finding((section, place, *finding.loc[2:]), finding.message, finding.expected, finding.got, finding.cure)
+    return Finding(
+        (section, place, *finding.loc[2:]), finding.message, finding.expected, finding.got, finding.cure
+    )

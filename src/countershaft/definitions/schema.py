@@ -55,7 +55,10 @@ def _made() -> str:
         "title": "countershaft transmission file, format 1",
     }
     polished.update(_polish(raw))
-    polished["properties"]["format"] = {"enum": [1, "1"], "description": "always 1, on the first line of the file"}
+    polished["properties"]["format"] = {
+        "enum": [1, "1"],
+        "description": "always 1, on the first line of the file",
+    }
     return json.dumps(polished, ensure_ascii=False)
 
 
@@ -96,7 +99,9 @@ def _choice(node: Schema) -> Schema:
     rest = {key: value for key, value in node.items() if key != "anyOf"}
     if len(branches) == 1:
         return {**_polish(branches[0]), **rest}
-    if {one.get("type") for one in branches} == {"number", "string"} and not any("pattern" in one for one in branches):
+    if {one.get("type") for one in branches} == {"number", "string"} and not any(
+        "pattern" in one for one in branches
+    ):
         return _figure(node, branches)
     if {one.get("type") for one in branches} == {"number", "string"}:
         return {**rest, "anyOf": [_bounded(one) for one in branches]}

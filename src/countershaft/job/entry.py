@@ -100,7 +100,9 @@ class JobOpened(Body):
 
     STAGE = Stage.INTAKE
     kind: Literal["job_opened"] = "job_opened"
-    tag: Annotated[str, StringConstraints(strip_whitespace=True, pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,31}$")]
+    tag: Annotated[
+        str, StringConstraints(strip_whitespace=True, pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,31}$")
+    ]
     vehicle: Short
     unit: Short
     definition: Digest

@@ -72,7 +72,7 @@ def judge(
     if lower is not None and upper is not None and lower >= upper:
         raise OutOfRange(f"the lower limit {lower:g} is not below the upper limit {upper:g}.")
     low, high = value.interval
-    said = f"{value.mean:.{digits}f} ± {value.expanded:.{digits + 1}f} {unit}"
+    said = value.stated(unit, digits=digits)
     if upper is not None and low > upper:
         return Judgement(Verdict.BAD, f"{said} lies above {upper:.{digits}f} {unit}.")
     if lower is not None and high < lower:

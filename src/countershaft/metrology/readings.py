@@ -42,6 +42,13 @@ class Estimate:
         """The mean less and plus its expanded uncertainty."""
         return self.mean - self.expanded, self.mean + self.expanded
 
+    def stated(self, unit: str, *, digits: int) -> str:
+        """Value and uncertainty as they are printed: at most two significant digits of U, none beyond one more
+        digit than the readings have (JCGM 100, 7.2.6).
+        """
+        places = max(0, min(digits + 1, 1 - math.floor(math.log10(self.expanded))))
+        return f"{self.mean:.{min(digits, places)}f} ± {self.expanded:.{places}f} {unit}".rstrip()
+
     def working(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:
         """The formula with its numbers, line by line."""
         count = len(self.readings)

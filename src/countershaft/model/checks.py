@@ -172,7 +172,8 @@ def _plates(transmission: Transmission) -> Iterator[Finding]:
     used: Counter[str] = Counter()
     for index, pack in enumerate(transmission.packs):
         rows: list[tuple[Loc, str | None, int]] = [
-            ((row, "count"), getattr(pack, row).part, getattr(pack, row).count) for row in ("friction", "steel")
+            ((row, "count"), getattr(pack, row).part, getattr(pack, row).count)
+            for row in ("friction", "steel")
         ]
         rows += [(("others", place, "part"), plate.part, 1) for place, plate in enumerate(pack.others)]
         for below, part, count in rows:

@@ -25,7 +25,9 @@ __all__ = ["Transmission"]
 
 def _format(value: Any) -> Any:
     if str(value).strip() != "1":
-        raise ValueError(f"this program reads format 1, not {value!r}; open it with the countershaft that wrote it")
+        raise ValueError(
+            f"this program reads format 1, not {value!r}; open it with the countershaft that wrote it"
+        )
     return 1
 
 

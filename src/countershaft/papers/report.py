@@ -39,6 +39,7 @@ def report(transmission: Transmission, state: JobState) -> Document:
             *_parts(transmission, state),
             *_joints(transmission, state),
             *_proof(transmission, state),
+            *_sources(transmission),
             *_open_and_passed(transmission, state),
             *_who(state),
         ),
@@ -118,10 +119,10 @@ def _readings(transmission: Transmission, state: JobState) -> Iterator[Block]:
     if rows:
         yield Heading("Readings of the parts")
         yield Table(
-            ("What", "Limit", "As found", "", "As left", "", "Source of the limit"),
+            ("What", "Limit", "As found", "", "As left", "", "Source"),
             tuple(
                 (limit.name, _window(limit), _value(found), found.judgement.verdict.value, _value(left),
-                 left.judgement.verdict.value if left.value or left.entry else "", _source(found))
+                 left.judgement.verdict.value if left.value or left.entry else "", _source(transmission, limit.source))
                 for limit, found, left in rows
             ),
         )  # fmt: skip
@@ -197,9 +198,15 @@ def _proof(transmission: Transmission, state: JobState) -> Iterator[Block]:
     if proof.checks:
         yield Heading("Proof")
         yield Table(
-            ("Check", "Limit", "Reading", "Verdict", "Source of the limit"),
+            ("Check", "Limit", "Reading", "Verdict", "Source"),
             tuple(
-                (one.limit.name, _window(one.limit), _value(one), one.judgement.verdict.value, _source(one))
+                (
+                    one.limit.name,
+                    _window(one.limit),
+                    _value(one),
+                    one.judgement.verdict.value,
+                    _source(transmission, one.limit.source),
+                )
                 for one in proof.checks
             ),
         )
@@ -267,8 +274,17 @@ def _window(limit: Limit) -> str:
 def _value(one: Checked) -> str:
     if one.value is None:
         return "" if one.entry is None else one.judgement.why
-    return f"{one.value.mean:.{one.digits}f} ± {one.value.expanded:.{one.digits + 1}f} {one.limit.unit}"
+    return one.value.stated(one.limit.unit or "", digits=one.digits)
 
 
-def _source(one: Checked) -> str:
-    return str(one.source) if one.source else "unverified"
+def _source(transmission: Transmission, name: str | None) -> str:
+    """The number under which a source is listed; a limit without one is unverified."""
+    names = list(transmission.about.sources)
+    return str(names.index(name) + 1) if name in names else "unverified"
+
+
+def _sources(transmission: Transmission) -> Iterator[Block]:
+    notes = transmission.about.sources.values()
+    if notes:
+        yield Heading("Sources of the limits")
+        yield Pairs(tuple((str(number), str(note.as_source())) for number, note in enumerate(notes, start=1)))

@@ -49,9 +49,9 @@ class PieceRow:
     part: str
     name: str
     asked: int
+    words: str
     field: str
     value: str
-    remarks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +77,7 @@ class BenchPage:
     facts: tuple[tuple[str, str], ...]
     threads: tuple[Thread, ...]
     pieces: tuple[PieceRow, ...]
+    counts_wrong: bool
     places: tuple[tuple[str, str], ...]
     place: str
     count_prompt: str
@@ -171,8 +172,9 @@ def bench_page(
         facts=_facts(step),
         threads=_threads(job, step, here),
         pieces=_pieces(job, step, typed),
+        counts_wrong=any(name.startswith("count ") or name == "written" for name in errors or {}),
         places=tuple((place, place) for place in places),
-        place=typed.one("place") or places[0],
+        place=typed.one("place") or _last_place(job) or places[0],
         count_prompt=step.count or "",
         counted=typed.one("counted"),
         write_prompt=", ".join(step.write_down),
@@ -287,16 +289,9 @@ def _pieces(job: OpenJob, step: Step, typed: Answers) -> tuple[PieceRow, ...]:
             f"may stay on: {part.sticks_to}" if part.sticks_to and step.phase == "teardown" else "",
             f"orientation: {part.orientation}" if part.orientation else "",
         )
-        rows.append(
-            PieceRow(
-                part_id,
-                part.name,
-                asked,
-                f"count {part_id}",
-                typed.one(f"count {part_id}") or str(asked),
-                tuple(words for words in remarks if words),
-            )
-        )
+        words = "; ".join((f"{part_id} {part.name}", *(one for one in remarks if one)))
+        field = f"count {part_id}"
+        rows.append(PieceRow(part_id, part.name, asked, words, field, typed.one(field) or str(asked)))
     return tuple(rows)
 
 
@@ -306,6 +301,12 @@ def _places(job: OpenJob) -> tuple[str, ...]:
     trays = [f"{job.tag}-T{number}" for number in range(1, 60)]
     fresh = next(tray for tray in trays if tray not in used)
     return (*used, *(place for place in ("mat",) if place not in used), fresh)
+
+
+def _last_place(job: OpenJob) -> str:
+    """The place that was used last; the next parts most often go there too."""
+    used = [placed.place for done in job.state.bodies(StepDone) for placed in done.placed]
+    return used[-1] if used else ""
 
 
 def _records(job: OpenJob, step: Step, phase: Phase, mine: str, here: str) -> tuple[Link, ...]:
