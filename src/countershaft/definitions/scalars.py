@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Final
+from typing import Final, Self
 
 import yaml
 
@@ -15,7 +15,7 @@ class Figure(str):
 
     __slots__ = ()
 
-    def __new__(cls, value: object) -> Figure:
+    def __new__(cls, value: object) -> Self:
         """Take the figure as it prints."""
         return super().__new__(cls, str(value))
 

@@ -59,6 +59,11 @@ def _plain_value(value: Any) -> Any:
         return {key: _plain_value(below) for key, below in value.items()}
     if isinstance(value, tuple):
         return [_plain_value(one) for one in value]
+    return _scalar(value)
+
+
+def _scalar(value: Any) -> str:
+    """A figure or a text as it stands in the file."""
     if isinstance(value, Quantity):
         return _quantity(value)
     if isinstance(value, bool):
@@ -69,7 +74,7 @@ def _plain_value(value: Any) -> Any:
         return Figure(number(value, minus="-"))
     if isinstance(value, int):
         return Figure(value)
-    return value.value if isinstance(value, Enum) else value
+    return str(value.value if isinstance(value, Enum) else value)
 
 
 def _quantity(quantity: Quantity) -> str:

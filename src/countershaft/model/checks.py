@@ -43,6 +43,7 @@ def reference_check(
         *_twice(transmission),
         *_pack_names(transmission, names),
         *_step_names(transmission, names),
+        *_phases(transmission, names),
         *_fit_and_limit_names(transmission, names),
         *_source_names(transmission, names),
     )
@@ -105,6 +106,20 @@ def _pack_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
 
 
 def _step_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
+    for index, step in enumerate(transmission.steps):
+        here: Loc = ("steps", index)
+        for key in ("off", "on"):
+            for place, piece in enumerate(getattr(step, key)):
+                yield from unknown((*here, key, place, "part"), "part", piece.part, names.parts)
+        for key in ("loosen", "tighten"):
+            for place, joint in enumerate(getattr(step, key)):
+                yield from unknown((*here, key, place), "joint", joint, names.joints)
+        for place, record in enumerate(step.record):
+            yield from unknown((*here, "record", place), "fit or limit", record, (*names.fits, *names.limits))
+
+
+def _phases(transmission: Transmission, names: Names) -> Iterator[Finding]:
+    """Needs that lead nowhere or ahead of their phase, and keys that belong to the other phase."""
     phases = {step.id: step.phase for step in transmission.steps}
     for index, step in enumerate(transmission.steps):
         here: Loc = ("steps", index)
@@ -116,16 +131,7 @@ def _step_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
                     f"teardown step {step.id} needs build step {need}",
                     cure="Take the need out, or correct the phase of one of the two.",
                 )
-        for key in ("off", "on"):
-            for place, piece in enumerate(getattr(step, key)):
-                yield from unknown((*here, key, place, "part"), "part", piece.part, names.parts)
-        for key in ("loosen", "tighten"):
-            for place, joint in enumerate(getattr(step, key)):
-                yield from unknown((*here, key, place), "joint", joint, names.joints)
-        for place, record in enumerate(step.record):
-            yield from unknown((*here, "record", place), "fit or limit", record, (*names.fits, *names.limits))
-        wrong = ("on", "tighten") if step.phase == "teardown" else ("off", "loosen")
-        for key in wrong:
+        for key in ("on", "tighten") if step.phase == "teardown" else ("off", "loosen"):
             if getattr(step, key):
                 yield Finding(
                     (*here, key),

@@ -78,7 +78,7 @@ def _quantity(kind: str | None, *examples: str) -> PlainValidator:
     shown = Field(
         pattern=QUANTITY_PATTERN,
         examples=list(examples),
-        description=f"{kind or 'quantity'} with its unit ({known}); both units as printed may stand: 0.15 mm (0.006 in)",
+        description=f"{kind or 'quantity'} with its unit ({known}); a second unit may follow, as 0.15 mm (0.006 in)",
     )
     return PlainValidator(read, json_schema_input_type=Annotated[str, shown])
 
