@@ -218,6 +218,8 @@ def test_a_loose_shaft_is_not_counted_as_missing() -> None:
     )
     state = solve_state(network, [])
     assert state.floating == ("C", "R", "drum")
+    assert state.loose == ("drum",)
+    assert state.idle == ("C", "R")
     assert state.missing == 1
 
 

@@ -36,6 +36,13 @@ def test_a_standing_output_is_an_infinite_ratio() -> None:
     )
 
 
+def test_loose_shafts_are_not_spoken_of() -> None:
+    """A shaft that nothing touches in a state floats, and no one at the bench needs to hear it in every gear."""
+    train = replace(TRAIN, elements=(*TRAIN.elements, Clutch("L", "engine", "in")), further=("engine",))
+    assert explain(solve_state(train, [])) == "out and R float; 1 more element is needed."
+    assert explain(solve_state(train, ["B"])) == "in : out = 3.4"
+
+
 def test_a_tie_up_names_who_fights_and_what_frees() -> None:
     state = solve_state(TRAIN, ["B", "K"])
     assert explain(state) == "in cannot turn: B and K fight. Let go of B, or K to free it."

@@ -217,12 +217,12 @@ def test_a_train_that_is_not_concentric_is_no_fault() -> None:
 def test_unknown_members_are_found_at_their_place() -> None:
     bad = changed(SIX, elements__A__members=["K", "SS"], elements__F__member="Cc", grounded=["ground"])
     assert faults(bad) == [
-        ("grounded.0", "Value error, no set or pair has a member 'ground'; did you mean 'gnd'? "
-         "A shaft without gears is listed under members"),
-        ("elements.A.members.1", "Value error, no set or pair has a member 'SS'; did you mean 'Ss'? "
-         "A shaft without gears is listed under members"),
-        ("elements.F.member", "Value error, no set or pair has a member 'Cc'; did you mean 'C'? "
-         "A shaft without gears is listed under members"),
+        ("grounded.0", ("Value error, no set or pair has a member 'ground'; did you mean 'gnd'? "
+         "A shaft without gears is listed under members")),
+        ("elements.A.members.1", ("Value error, no set or pair has a member 'SS'; did you mean 'Ss'? "
+         "A shaft without gears is listed under members")),
+        ("elements.F.member", ("Value error, no set or pair has a member 'Cc'; did you mean 'C'? "
+         "A shaft without gears is listed under members")),
     ]  # fmt: skip
 
 
@@ -267,8 +267,10 @@ def test_kinds_are_checked_with_the_nearest() -> None:
         ("elements.A.kind", "Value error, there is no kind 'cluch'; did you mean 'clutch'?"),
         (
             "elements.C",
-            "Value error, the key kind is missing; "
-            "it is one of clutch, brake, band, one_way_to_ground, one_way, sleeve",
+            (
+                "Value error, the key kind is missing; "
+                "it is one of clutch, brake, band, one_way_to_ground, one_way, sleeve"
+            ),
         ),
     ]
     assert faults(changed(SIX, elements__A="clutch")) == [

@@ -5,27 +5,28 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import asdict
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
-from countershaft.errors import BadInput, CountershaftError, DefinitionError, Fault
-
-if TYPE_CHECKING:
-    from countershaft.mechanics.states import TrainState
-    from countershaft.model.train import Train
+from countershaft.cli.define import text_of
+from countershaft.definitions.reader import read_transmission
+from countershaft.errors import CountershaftError, DefinitionError, Fault
+from countershaft.mechanics.states import StateKind, TrainState
+from countershaft.mechanics.working import explain
+from countershaft.model.train import Train
 
 __all__ = ["train"]
 
 
 @click.command()
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file")
 @click.option("--json", "as_json", is_flag=True, help="Print plain JSON.")
 @click.pass_context
-def train(ctx: click.Context, file: Path, as_json: bool) -> None:
-    """Print every gear of a transmission file: ratio and member speeds.
+def train(ctx: click.Context, file: str, as_json: bool) -> None:
+    """Print every gear of a transmission FILE: ratio and member speeds.
 
+    FILE is a path, or the name of a file that ships with the program, such as demo-b.
     Speeds are per turn of the input; a negative ratio turns the output backwards.
     """
     try:
@@ -44,37 +45,28 @@ def train(ctx: click.Context, file: Path, as_json: bool) -> None:
         click.echo(_text(found, states))
 
 
-def _train_of(file: Path) -> Train:
-    # The reader loads the checking library, which --help must not wait for.
-    from countershaft.definitions.reader import read_transmission
-
-    try:
-        text = file.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as cause:
-        reason = getattr(cause, "strerror", None) or "it is not UTF-8 text"
-        raise BadInput(f"{file} cannot be read: {reason}. Name a transmission file (.yaml).") from cause
-    found = read_transmission(text, str(file)).train
+def _train_of(file: str) -> Train:
+    text, name = text_of(file)
+    found = read_transmission(text, name).train
     if found is None:
         fault = Fault(
             key="train",
             message="the file has no gear train",
             expected="a section train with input, output, sets, elements and chart",
-            file=str(file),
+            file=name,
             cure="Add it, or name another file.",
         )
         raise DefinitionError((fault,))
     return found
 
 
-def _faults(error: CountershaftError, file: Path) -> list[dict[str, Any]]:
+def _faults(error: CountershaftError, file: str) -> list[dict[str, Any]]:
     if isinstance(error, DefinitionError):
         return [asdict(fault) for fault in error.faults]
-    return [asdict(Fault(key="", message=str(error), file=str(file)))]
+    return [asdict(Fault(key="", message=str(error), file=file))]
 
 
 def _plain(state: TrainState) -> dict[str, Any]:
-    from countershaft.mechanics.working import explain
-
     return {
         "state": state.kind.value,
         "applied": list(state.applied),
@@ -84,6 +76,7 @@ def _plain(state: TrainState) -> dict[str, Any]:
         "speeds_exact": {member: str(speed) for member, speed in state.speeds.items()},
         "output_at_rest": state.output_at_rest,
         "floating": list(state.floating),
+        "loose": list(state.loose),
         "output_floats": state.output_floats,
         "missing": state.missing,
         "fighting": [list(names) for names in state.fighting],
@@ -96,8 +89,6 @@ def _plain(state: TrainState) -> dict[str, Any]:
 
 
 def _text(found: Train, states: dict[str, TrainState]) -> str:
-    from countershaft.mechanics.working import explain
-
     if not states:
         return "The chart is empty: add gears under train, chart, each with the elements applied in it."
     members = found.network().members
@@ -112,14 +103,14 @@ def _text(found: Train, states: dict[str, TrainState]) -> str:
 
 
 def _remarkable(state: TrainState) -> bool:
-    spare = (*state.floating, *state.redundant, *state.overrunning, *state.catching)
+    spare = (*state.idle, *state.redundant, *state.overrunning, *state.catching)
     return state.ratio is None or bool(spare)
 
 
 def _ratio(state: TrainState) -> tuple[str, str]:
     if state.ratio is not None:
         return f"{float(state.ratio):.4f}", str(state.ratio)
-    return ("infinite", "-") if state.kind.value == "definite" else (state.kind.value, "-")
+    return ("infinite" if state.kind == StateKind.DEFINITE else state.kind.value), "-"
 
 
 def _speeds(state: TrainState, members: Sequence[str]) -> list[str]:

@@ -28,7 +28,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import cached_property
 
 from countershaft.errors import TrainError
@@ -62,11 +61,23 @@ def nearest(name: str, known: Iterable[str]) -> str:
     'known are in, out.'
     """
     names = list(dict.fromkeys(known))
-    folded = {other.casefold(): other for other in reversed(names)}
-    close = get_close_matches(name.casefold(), list(folded), n=1, cutoff=0.5)
-    if close:
-        return f"did you mean {folded[close[0]]!r}?"
+    close = min(names, key=lambda other: _edits(name.casefold(), other.casefold()), default="")
+    if 2 * _edits(name.casefold(), close.casefold()) <= max(len(name), len(close)):
+        return f"did you mean {close!r}?"
     return f"known are {', '.join(names)}." if names else "none is known."
+
+
+def _edits(one: str, other: str) -> int:
+    """Letters to put in, take out or change until one word is the other (Levenshtein's distance)."""
+    costs = list(range(len(other) + 1))
+    for row, letter in enumerate(one, 1):
+        above, costs[0] = costs[0], row
+        for column, its in enumerate(other, 1):
+            above, costs[column] = (
+                costs[column],
+                min(costs[column] + 1, costs[column - 1] + 1, above + (letter != its)),
+            )
+    return costs[-1]
 
 
 @dataclass(frozen=True)

@@ -45,6 +45,7 @@ class TrainState:
     `ratio` is None in neutral, in a tie-up, and where the output stands still while the input turns
     (`output_at_rest`: the ratio is infinite).
     `floating` are members whose speed does not follow from the input's; in a definite state they are idle.
+    `loose` are those of them that nothing touches in this state: no teeth, and no applied element.
     `missing` is how many further independent constraints a neutral needs to settle every geared member.
     `fighting` holds every set of elements that ties the train up and would not with any one of them let go;
     `frees` holds every smallest choice of elements whose letting go frees the train.
@@ -62,12 +63,18 @@ class TrainState:
     ratio: Fraction | None = None
     output_at_rest: bool = False
     floating: tuple[str, ...] = ()
+    loose: tuple[str, ...] = ()
     missing: int = 0
     fighting: tuple[tuple[str, ...], ...] = ()
     frees: tuple[tuple[str, ...], ...] = ()
     redundant: tuple[str, ...] = ()
     overrunning: tuple[str, ...] = ()
     catching: tuple[str, ...] = ()
+
+    @property
+    def idle(self) -> tuple[str, ...]:
+        """Floating members that mesh with something or are tied to something."""
+        return tuple(member for member in self.floating if member not in self.loose)
 
     @property
     def output_floats(self) -> bool:
@@ -214,6 +221,7 @@ def _holding(network: Network, applied: tuple[str, ...]) -> TrainState:
     speeds = settle(turning)
     ratio = speeds.ratio(network.input, network.output)
     driven = _driven(network, matrix, speeds)
+    loose = _loose(network, matrix, speeds)
     return TrainState(
         StateKind.DEFINITE if driven else StateKind.NEUTRAL,
         network.input,
@@ -224,7 +232,8 @@ def _holding(network: Network, applied: tuple[str, ...]) -> TrainState:
         ratio=ratio if driven else None,
         output_at_rest=speeds.values.get(network.output) == 0,
         floating=speeds.floating,
-        missing=0 if driven else speeds.freedom - len(_loose(network, matrix, speeds)),
+        loose=loose,
+        missing=0 if driven else speeds.freedom - len(loose),
         redundant=tuple(name for name in applied if _redundant(network, held, name)),
     )
 

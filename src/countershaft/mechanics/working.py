@@ -93,7 +93,7 @@ def _motion(state: TrainState) -> str:
         return f"{state.output} stands still while {state.input} turns; the ratio is infinite."
     if state.output_at_rest and not state.missing:
         return f"{state.output} is held, and {state.input} drives nothing."
-    floats = f"{_list(state.floating)} float{'s' if len(state.floating) == 1 else ''}"
+    floats = f"{_list(state.idle)} float{'s' if len(state.idle) == 1 else ''}"
     lead = f"{state.output} is held; " if state.output_at_rest else ""
     more = "element is" if state.missing == 1 else "elements are"
     return f"{lead}{floats}; {state.missing} more {more} needed."
@@ -101,8 +101,8 @@ def _motion(state: TrainState) -> str:
 
 def _remarks(state: TrainState) -> list[str]:
     remarks = []
-    if state.kind == StateKind.DEFINITE and state.floating:
-        remarks.append(f"Idle: {_list(state.floating)}.")
+    if state.kind == StateKind.DEFINITE and state.idle:
+        remarks.append(f"Idle: {_list(state.idle)}.")
     if state.overrunning:
         remarks.append(f"Overrunning: {_list(state.overrunning)}.")
     if state.catching:

@@ -20,10 +20,12 @@ Place = tuple[str | int, ...]
 
 
 def fault(place: Place, text: str, got: Any) -> InitErrorDetails:
+    """One fault at a place, given from the record that is being checked."""
     return InitErrorDetails(type="value_error", loc=place, input=got, ctx={"error": ValueError(text)})
 
 
 def raise_all(title: str, faults: Iterable[InitErrorDetails]) -> None:
+    """Raise every fault at once; raises nothing where there is none."""
     found = list(faults)
     if found:
         raise ValidationError.from_exception_data(title, found)

@@ -9,7 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Annotated, Any, Self
 
-from pydantic import Field, StringConstraints, ValidationInfo, field_validator, model_validator
+from pydantic import (
+    AfterValidator,
+    Field,
+    StringConstraints,
+    ValidationInfo,
+    field_validator,
+    model_validator,
+)
 from pydantic_core import InitErrorDetails
 
 from countershaft.mechanics.network import Network, nearest
@@ -21,8 +28,20 @@ from countershaft.model.shift_elements import ShiftElement, SleeveElement
 
 __all__ = ["Train"]
 
+
+def _one_word(token: str) -> str:
+    if not token or len(token.split()) != 1 or token.count(":") > 1 or token[-1] == ":" or token[0] == ":":
+        raise ValueError(f"{token!r} is no element; write one name, and a sleeve as name:position")
+    return token
+
+
 Gear = Annotated[str, StringConstraints(min_length=1, max_length=40)]
-Applied = Annotated[str, StringConstraints(pattern=r"^[^\s,;:\[\]{}]+(:[^\s,;:\[\]{}]+)?$", max_length=81)]
+Applied = Annotated[
+    str,
+    StringConstraints(max_length=81),
+    AfterValidator(_one_word),
+    Field(json_schema_extra={"pattern": r"^[^\s,;:\[\]{}]+(:[^\s,;:\[\]{}]+)?$"}),
+]
 
 
 class Train(Record):
