@@ -19,8 +19,8 @@ from starlette.testclient import TestClient
 
 from countershaft.desk.demo_bench import Clock
 from countershaft.desk.demo_shop import diagnosed, six_speed
-from countershaft.desk.desk import Desk
-from countershaft.job.entry import Note
+from countershaft.desk.desk import Desk, new_entry_id
+from countershaft.job.entry import Entry, Note
 from countershaft.job.serial import read_entries, write_entry
 from countershaft.job.state import fold
 from countershaft.job.words import Stage
@@ -75,7 +75,7 @@ def big_job(store: Store) -> str:
     job = desk.job("BIG")
     for number in range(ENTRIES - len(job.state.entries)):
         note = Note(stage=Stage.TEARDOWN, about="T08", words=f"note {number}: looked at it again")
-        store.jobs.append("BIG", desk._entry(note, by="R. Bench", entry_id=None))
+        store.jobs.append("BIG", Entry(id=new_entry_id(), at=datetime.now(UTC), by="R. Bench", body=note))
     return "BIG"
 
 
@@ -90,8 +90,20 @@ def main() -> None:
         lines = [write_entry(entry) for entry in entries]
         text = f"[{','.join(lines)}]"
         parse = median_ms(lambda: json.loads(text))
-        row("fold 5 000 entries", median_ms(lambda: fold(entries)), parse, "≤ 50 ms", "json.loads of the same bytes")
-        row("read and check 5 000 entries", median_ms(lambda: read_entries(lines)), parse, "", "json.loads of the same bytes")
+        row(
+            "fold 5 000 entries",
+            median_ms(lambda: fold(entries)),
+            parse,
+            "≤ 50 ms",
+            "json.loads of the same bytes",
+        )
+        row(
+            "read and check 5 000 entries",
+            median_ms(lambda: read_entries(lines)),
+            parse,
+            "",
+            "json.loads of the same bytes",
+        )
         pages(store, tag, parse)
         train(store, tag)
         store.close()
@@ -123,7 +135,13 @@ def train(store: Store, tag: str) -> None:
     random = np.random.default_rng(1)
     systems = [(random.random((size, size)) + size * np.eye(size), random.random(size)) for size in sizes]
     peer = median_ms(lambda: [np.linalg.solve(matrix, right) for matrix, right in systems])
-    row("all states of the six-speed, exact", median_ms(lambda: solve_chart(network, chart)), peer, "", "numpy.linalg.solve, same sizes")
+    row(
+        "all states of the six-speed, exact",
+        median_ms(lambda: solve_chart(network, chart)),
+        peer,
+        "",
+        "numpy.linalg.solve, same sizes",
+    )
 
 
 def command() -> None:
@@ -133,7 +151,13 @@ def command() -> None:
         return lambda: subprocess.run([sys.executable, *words], check=True, capture_output=True)
 
     bare = median_ms(run("-c", "pass"), runs=7)
-    row("countershaft --help", median_ms(run("-m", "countershaft", "--help"), runs=7), bare, "≤ 300 ms", "python -c pass")
+    row(
+        "countershaft --help",
+        median_ms(run("-m", "countershaft", "--help"), runs=7),
+        bare,
+        "≤ 300 ms",
+        "python -c pass",
+    )
 
 
 if __name__ == "__main__":

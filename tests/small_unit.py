@@ -1,4 +1,4 @@
-"""A small invented unit for tests: one set, two elements, four parts, one joint of three bolts, two fits, three limits."""
+"""A small invented unit for tests: one set, two elements, five parts, a joint of three bolts, two fits, three limits."""
 
 from __future__ import annotations
 
@@ -61,7 +61,8 @@ UNIT = Transmission.model_validate(
              "source": "invented"},
             {"id": "gap", "name": "clearance", "kind": "clutch clearance", "min": "0.90 mm", "max": "1.20 mm",
              "gap": [{"name": "depth"}, {"name": "stack", "sign": "-"}], "part": "washer", "selective": "snap ring",
-             "sizes_mm": ["1.8", "2.0", "2.2"], "readings": 1, "instrument": {"name": "feeler", "resolution": "0.01 mm"}},
+             "sizes_mm": ["1.8", "2.0", "2.2"], "readings": 1,
+             "instrument": {"name": "feeler", "resolution": "0.01 mm"}},
         ],
         "limits": [
             {"id": "wear", "name": "plate thickness", "part": "drum", "min": "1.90 mm", "worn": "shrinks",
@@ -106,7 +107,9 @@ class Log:
         """The words with which a body is refused; fails where it is not."""
         outcome = self.ask(body)
         assert not outcome.accepted, f"{body} was accepted"
-        return " ".join((*outcome.objections, *(f"{name}: {words}" for name, words in outcome.fields.items())))
+        return " ".join(
+            (*outcome.objections, *(f"{name}: {words}" for name, words in outcome.fields.items()))
+        )
 
     def _entry(self, body: Body) -> Entry:
         at = START + timedelta(minutes=len(getattr(self, "entries", ())))

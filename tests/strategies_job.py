@@ -6,13 +6,25 @@ from datetime import UTC, datetime, timedelta
 
 from hypothesis import strategies as st
 
-from countershaft.job.entry import Body, Entry, Note, Reading, StepDone, StepSkipped, Tightened, Undone, Waiting
+from countershaft.job.entry import (
+    Body,
+    Entry,
+    Note,
+    Reading,
+    StepDone,
+    StepSkipped,
+    Tightened,
+    Undone,
+    Waiting,
+)
 from countershaft.job.words import Stage
 
 __all__ = ["bodies", "logs"]
 
 START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
-WORDS = st.text(st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), min_size=1, max_size=20).filter(str.strip)
+WORDS = st.text(
+    st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), min_size=1, max_size=20
+).filter(str.strip)
 
 
 def bodies() -> st.SearchStrategy[Body]:
@@ -45,5 +57,7 @@ def logs(draw: st.DrawFn) -> list[Entry]:
             body = Undone(target=draw(st.sampled_from(entries)).id, because="a slip")
         else:
             body = draw(bodies())
-        entries.append(Entry(id=f"{number:032x}", at=START + timedelta(minutes=number), by="R. Bench", body=body))
+        entries.append(
+            Entry(id=f"{number:032x}", at=START + timedelta(minutes=number), by="R. Bench", body=body)
+        )
     return entries

@@ -261,7 +261,8 @@ def _unit(typed: str | None, *, kind: str | None, default: str | None, text: str
         )
     if kind is not None and UNITS[symbol][0] != kind:
         raise QuantityError(
-            f"{text!r} is in {symbol}, which measures {UNITS[symbol][0]}; expected {kind} in {', '.join(_symbols(kind))}."
+            f"{text!r} is in {symbol}, which measures {UNITS[symbol][0]}; "
+            f"expected {kind} in {', '.join(_symbols(kind))}."
         )
     return symbol
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import json
 import re
-import xml.etree.ElementTree as ElementTree
 from dataclasses import dataclass
 from pathlib import Path
+from xml.etree import ElementTree
 
 from countershaft.figures.canvas import Box
 

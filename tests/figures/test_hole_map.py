@@ -7,11 +7,11 @@ six-speed (demo_joints.json).
 from __future__ import annotations
 
 import json
-import xml.etree.ElementTree as ElementTree
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import combinations
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 from hypothesis import given, settings

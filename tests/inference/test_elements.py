@@ -46,7 +46,9 @@ def test_a_bad_gear_of_cleared_elements_is_not_explained() -> None:
     assert found.explains == ()
 
 
-@pytest.mark.parametrize(("bad", "good", "words"), [(["9"], [], "not in the chart"), (["2"], ["2"], "both good and bad")])
+@pytest.mark.parametrize(
+    ("bad", "good", "words"), [(["9"], [], "not in the chart"), (["2"], ["2"], "both good and bad")]
+)
 def test_nonsense_is_refused(bad: list[str], good: list[str], words: str) -> None:
     """A gear that is not there, or said twice, is refused with its name."""
     with pytest.raises(OutOfRange, match=words):
@@ -54,7 +56,9 @@ def test_nonsense_is_refused(bad: list[str], good: list[str], words: str) -> Non
 
 
 ELEMENTS = "ABCDEF"
-CHARTS = st.dictionaries(st.sampled_from("123456"), st.sets(st.sampled_from(ELEMENTS), min_size=1, max_size=3), min_size=1)
+CHARTS = st.dictionaries(
+    st.sampled_from("123456"), st.sets(st.sampled_from(ELEMENTS), min_size=1, max_size=3), min_size=1
+)
 
 
 @given(CHARTS, st.data())
@@ -62,9 +66,15 @@ def test_explanations_equal_an_exhaustive_search(chart: dict[str, set[str]], dat
     """Smallest sets of uncleared elements that meet every explained bad gear, against all subsets."""
     gears = sorted(chart)
     bad = data.draw(st.lists(st.sampled_from(gears), unique=True, min_size=1))
-    good = data.draw(st.lists(st.sampled_from(gears), unique=True).map(lambda some: [gear for gear in some if gear not in bad]))
+    good = data.draw(
+        st.lists(st.sampled_from(gears), unique=True).map(
+            lambda some: [gear for gear in some if gear not in bad]
+        )
+    )
     found = explain(chart, bad=bad, good=good, order=ELEMENTS)
-    suspects = [e for e in ELEMENTS if any(e in chart[g] for g in bad) and not any(e in chart[g] for g in good)]
+    suspects = [
+        e for e in ELEMENTS if any(e in chart[g] for g in bad) and not any(e in chart[g] for g in good)
+    ]
     explained = [gear for gear in bad if chart[gear] & set(suspects)]
     subsets = chain.from_iterable(combinations(suspects, size) for size in range(1, len(suspects) + 1))
     covers = [pick for pick in subsets if explained and all(chart[gear] & set(pick) for gear in explained)]

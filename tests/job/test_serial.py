@@ -27,7 +27,9 @@ def test_every_kind_has_a_version() -> None:
 def line(**changes: object) -> str:
     """A note's line with changes."""
     body = {"kind": "note", "stage": "intake", "words": "seen"} | changes.pop("body", {})  # type: ignore[operator]
-    return json.dumps({"id": "a" * 32, "at": "2026-03-02T08:00:00Z", "by": "R. Bench", "version": 1, "body": body} | changes)
+    return json.dumps(
+        {"id": "a" * 32, "at": "2026-03-02T08:00:00Z", "by": "R. Bench", "version": 1, "body": body} | changes
+    )
 
 
 def test_a_later_version_is_refused_by_name() -> None:

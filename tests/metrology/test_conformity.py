@@ -22,7 +22,8 @@ def test_on_the_limit_nobody_can_tell() -> None:
 
 
 @pytest.mark.parametrize(
-    ("value", "verdict"), [(0.05, Verdict.GOOD), (0.10, Verdict.BAD), (0.005, Verdict.BAD), (0.068, Verdict.AGAIN)]
+    ("value", "verdict"),
+    [(0.05, Verdict.GOOD), (0.10, Verdict.BAD), (0.005, Verdict.BAD), (0.068, Verdict.AGAIN)],
 )
 def test_both_sides(value: float, verdict: Verdict) -> None:
     """Well inside is good, well outside is bad, across the limit is undecided."""

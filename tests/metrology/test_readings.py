@@ -42,7 +42,10 @@ def test_equal_readings_leave_the_step_of_the_scale() -> None:
 
 
 def test_scatter_and_step_join() -> None:
-    """By hand: 0.65, 0.66, 0.67: s = 0.01, u_A = 0.0057735, u_B = 0.0028868, u = 0.0064550, nu = 2 (u/u_A)^4 = 3.125."""
+    """By hand, for 0.65, 0.66, 0.67.
+
+    s = 0.01, u_A = 0.0057735, u_B = 0.0028868, u = 0.0064550, nu = 2 (u / u_A)^4 = 3.125.
+    """
     found = estimate([0.65, 0.66, 0.67], resolution=0.01)
     assert found.standard == pytest.approx(0.0064550, abs=1e-7)
     assert found.degrees_of_freedom == pytest.approx(3.125, abs=1e-9)
@@ -58,7 +61,10 @@ def test_a_finer_scale_never_widens(readings: list[float], step: float) -> None:
 @given(st.lists(st.floats(-100, 100), min_size=1, max_size=8), st.floats(-1, 1))
 def test_a_shift_moves_only_the_mean(readings: list[float], shift: float) -> None:
     """Adding one number to every reading moves the mean by it and leaves the uncertainty."""
-    one, other = estimate(readings, resolution=0.01), estimate([value + shift for value in readings], resolution=0.01)
+    one, other = (
+        estimate(readings, resolution=0.01),
+        estimate([value + shift for value in readings], resolution=0.01),
+    )
     assert other.mean == pytest.approx(one.mean + shift, abs=1e-9)
     assert other.standard == pytest.approx(one.standard, rel=1e-6, abs=1e-9)
 
@@ -73,7 +79,12 @@ def test_the_working_shows_its_numbers() -> None:
 
 @pytest.mark.parametrize(
     ("readings", "resolution", "words"),
-    [([], 0.01, "no reading"), ([math.nan], 0.01, "finite"), ([1.0], 0.0, "above zero"), ([1.0], -1.0, "above zero")],
+    [
+        ([], 0.01, "no reading"),
+        ([math.nan], 0.01, "finite"),
+        ([1.0], 0.0, "above zero"),
+        ([1.0], -1.0, "above zero"),
+    ],
 )
 def test_nonsense_is_refused(readings: list[float], resolution: float, words: str) -> None:
     """Nothing is computed from nothing, and the message says what is wrong."""

@@ -54,7 +54,12 @@ def test_half_a_step_beyond_the_end_rounds_to_the_end() -> None:
 def test_the_shelf_decides_and_a_better_size_is_named() -> None:
     """With only 1.95 at hand the gap is 0.51, outside; nothing is chosen and 2.10 is named to order."""
     found = chosen("2.085", decimals("1.95"))
-    assert (found.size, found.gap, found.inside, found.order) == (None, Decimal("0.510"), False, Decimal("2.10"))
+    assert (found.size, found.gap, found.inside, found.order) == (
+        None,
+        Decimal("0.510"),
+        False,
+        Decimal("2.10"),
+    )
     assert "not on the shelf" in found.why
 
 

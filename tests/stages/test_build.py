@@ -29,7 +29,10 @@ def ready_for_lid() -> Log:
 def test_always_new_parts_are_enforced() -> None:
     """The seal must be ticked as new, and the check ticked, before the drum is in."""
     log = close_play(taken())
-    assert log.refused(done("A1", verified=True)) == "new: Must be new and is not ticked: 1 × seal, new (always new)."
+    assert (
+        log.refused(done("A1", verified=True))
+        == "new: Must be new and is not ticked: 1 × seal, new (always new)."
+    )
     assert log.refused(done("A1", new=("seal",))) == "verified: Check and tick it: the drum turns by hand."
 
 
@@ -48,7 +51,9 @@ def test_a_step_waits_for_its_fit() -> None:
     log = taken()
     assert "play must be measured at this step" in log.refused(done("A1", new=("seal",), verified=True))
     close_play(log, left="0.60")
-    assert log.refused(done("A1", new=("seal",), verified=True)).startswith("end play is not closed: re-measure")
+    assert log.refused(done("A1", new=("seal",), verified=True)).startswith(
+        "end play is not closed: re-measure"
+    )
 
 
 def test_bolts_go_in_their_order_round_by_round() -> None:
@@ -61,7 +66,9 @@ def test_bolts_go_in_their_order_round_by_round() -> None:
     log.say(tight(1, "a", "c"), tight(2, "b"))
     now = joint_state(log.state, UNIT.joint("lid"))
     assert (now.round, now.next, now.marked) == (2, "a", 1)
-    assert "Not tightened yet: pan to case: bolt 2 of 3, round 2 of 2" in log.refused(done("A3", new=("with:lid",)))
+    assert "Not tightened yet: pan to case: bolt 2 of 3, round 2 of 2" in log.refused(
+        done("A3", new=("with:lid",))
+    )
     log.say(tight(2, "a", "c"))
     assert log.refused(tight(2, "b")) == "pan to case has had all its rounds."
     assert "3 × sealing washer, pan to case, new" in log.refused(done("A3"))

@@ -12,7 +12,9 @@ from tests.small_unit import UNIT, Log
 
 def finding(part: str, verdict: PartVerdict) -> Finding:
     """A finding on a part."""
-    return Finding(part=part, word=FindingWord.SCORED, pattern=Pattern.ALL_ROUND, degree=Degree.HEAVY, verdict=verdict)
+    return Finding(
+        part=part, word=FindingWord.SCORED, pattern=Pattern.ALL_ROUND, degree=Degree.HEAVY, verdict=verdict
+    )
 
 
 def priced(log: Log, price: str = "10") -> Log:
@@ -29,16 +31,21 @@ def estimate(log: Log, total: str) -> Estimate:
         EstimateLine(what=line.what, count=line.count, price=line.price or Decimal(0))
         for line in survey(UNIT, log.state).lines
     )
-    return Estimate(lines=lines, hours=Decimal("2.5"), rate=Decimal(100), total=Decimal(total), currency="units")
+    return Estimate(
+        lines=lines, hours=Decimal("2.5"), rate=Decimal(100), total=Decimal(total), currency="units"
+    )
 
 
 def test_the_kit_is_policy_findings_and_what_goes_with_bolts() -> None:
     """By hand: one seal, always new; three sealing washers of the lid; a condemned drum."""
     log = Log()
-    assert [(line.line, line.count) for line in survey(UNIT, log.state).lines] == [("seal", 1), ("with:lid", 3)]
+    assert [(line.line, line.count) for line in survey(UNIT, log.state).lines] == [
+        ("seal", 1),
+        ("with:lid", 3),
+    ]
     log.say(finding("drum", PartVerdict.REPLACE))
     lines = survey(UNIT, log.state).lines
-    assert [(line.line, line.because) for line in lines][0] == ("drum", "found scored")
+    assert (lines[0].line, lines[0].because) == ("drum", "found scored")
 
 
 def test_a_persons_decision_goes_first() -> None:
@@ -66,7 +73,10 @@ def test_the_estimate_is_the_kit_and_the_hours() -> None:
     assert "not ready" in log.refused(estimate(log, "290"))
     priced(log)
     assert "The kit comes to 290.0, the estimate says 300" in log.refused(estimate(log, "300"))
-    log.say(estimate(log, "290.0"), Consent(purpose="overhaul", limit=Decimal(290), given_by="owner", how="signed"))
+    log.say(
+        estimate(log, "290.0"),
+        Consent(purpose="overhaul", limit=Decimal(290), given_by="owner", how="signed"),
+    )
     assert survey(UNIT, log.state).complete
     log.say(Priced(line="seal", price=Decimal(15)))
     assert any("a new estimate" in words for words in survey(UNIT, log.state).open)
@@ -75,7 +85,10 @@ def test_the_estimate_is_the_kit_and_the_hours() -> None:
 def test_consent_below_the_estimate_is_open() -> None:
     """Consent to 200 does not cover 290."""
     log = priced(Log())
-    log.say(estimate(log, "290.0"), Consent(purpose="overhaul", limit=Decimal(200), given_by="owner", how="signed"))
+    log.say(
+        estimate(log, "290.0"),
+        Consent(purpose="overhaul", limit=Decimal(200), given_by="owner", how="signed"),
+    )
     assert survey(UNIT, log.state).open == ("consent covers 200 units, the estimate says 290.0",)
 
 

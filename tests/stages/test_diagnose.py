@@ -36,7 +36,9 @@ def test_nonsense_is_refused() -> None:
     assert "Nothing is applied in 'N'" in log.refused(gear("N", "bad"))
     assert "'Z' is no element of this unit" in log.refused(Cause(words="x", element="Z"))
     assert "was never named as a killer" in log.refused(KillerCleared(killer="dust", how="flushed"))
-    symptom = Symptom(feel=Feel.SLIPS, gear="9", temperature=Temperature.HOT, load=Load.ANY, onset=Onset.SUDDEN)
+    symptom = Symptom(
+        feel=Feel.SLIPS, gear="9", temperature=Temperature.HOT, load=Load.ANY, onset=Onset.SUDDEN
+    )
     assert "'9' is no gear" in log.refused(symptom)
 
 

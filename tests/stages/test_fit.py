@@ -12,7 +12,9 @@ from tests.stages.walk import close_play
 
 def trial(size: str, *values: str) -> Trial:
     """A trial of the end play."""
-    return Trial.model_validate({"fit": "play", "size_mm": size, "values_mm": values, "resolution_mm": "0.01"})
+    return Trial.model_validate(
+        {"fit": "play", "size_mm": size, "values_mm": values, "resolution_mm": "0.01"}
+    )
 
 
 def chosen(size: str, because: str = "") -> Chosen:
@@ -119,6 +121,8 @@ def test_the_two_ways_are_not_mixed() -> None:
     log = Log()
     wrong = Dimensions.model_validate({"fit": "play", "values_mm": {"depth": ["1"]}, "resolution_mm": "0.01"})
     assert "with a trial washer in place" in log.refused(wrong)
-    assert "from measured dimensions" in log.refused(trial("1.80", "1", "1").model_copy(update={"fit": "gap"}))
+    assert "from measured dimensions" in log.refused(
+        trial("1.80", "1", "1").model_copy(update={"fit": "gap"})
+    )
     short = Dimensions.model_validate({"fit": "gap", "values_mm": {"depth": ["1"]}, "resolution_mm": "0.01"})
     assert "needs depth, stack; got depth" in log.refused(short)

@@ -28,19 +28,30 @@ RELEASE = Released(warranty="24 months")
 def flow(value: str) -> Reading:
     """The cooler flow as left."""
     return Reading.model_validate(
-        {"limit": "flow", "when": "as left", "values": [value], "unit": "L/min", "instrument": "jug", "resolution": "0.1"}
+        {
+            "limit": "flow",
+            "when": "as left",
+            "values": [value],
+            "unit": "L/min",
+            "instrument": "jug",
+            "resolution": "0.1",
+        }
     )
 
 
 def proven() -> Log:
     """Everything but the second fit, which is let pass."""
     log = built()
-    log.say(Complaint(words="slips", fixed_when="no slip"), Cause(words="lip hard", killers=("crushed line",)))
+    log.say(
+        Complaint(words="slips", fixed_when="no slip"), Cause(words="lip hard", killers=("crushed line",))
+    )
     log.say(KillerCleared(killer="crushed line", how="new line"), wear("2.00", "2.00", "2.00"))
     log.say(Look(limit="lip", when="as found", verdict="bad", words="cracked"))
     priced(log)
     total = next(line for line in ("290.0",))
-    log.say(estimate(log, total), Consent(purpose="overhaul", limit=Decimal(300), given_by="owner", how="signed"))
+    log.say(
+        estimate(log, total), Consent(purpose="overhaul", limit=Decimal(300), given_by="owner", how="signed")
+    )
     log.say(flow("4.2"), FixedWhen(true=True, words="driven hot"))
     return log
 

@@ -15,7 +15,14 @@ from tests.small_unit import UNIT, Log
 def wear(*values: str, unit: str = "mm", step: str = "0.01") -> Reading:
     """Thickness readings as found."""
     return Reading.model_validate(
-        {"limit": "wear", "when": "as found", "values": values, "unit": unit, "instrument": "micrometer", "resolution": step}
+        {
+            "limit": "wear",
+            "when": "as found",
+            "values": values,
+            "unit": unit,
+            "instrument": "micrometer",
+            "resolution": step,
+        }
     )
 
 
@@ -40,7 +47,9 @@ def test_inches_are_equal_at_the_edge() -> None:
 
 def test_the_wrong_kind_of_unit_is_refused() -> None:
     """A thickness in kilopascal is a slip."""
-    assert "unit: 'kPa' does not measure length; use one of mm" in Log().refused(wear("1", "1", "1", unit="kPa"))
+    assert "unit: 'kPa' does not measure length; use one of mm" in Log().refused(
+        wear("1", "1", "1", unit="kPa")
+    )
 
 
 def test_too_few_readings_are_refused() -> None:
@@ -53,7 +62,9 @@ def test_a_look_is_judged_in_words_and_a_measure_is_not() -> None:
     log = Log()
     log.say(Look(limit="lip", when="as found", verdict="bad", words="two cracks"))
     assert checked(UNIT, log.state, UNIT.limit("lip")).judgement.why == "two cracks"
-    assert "is measured, not looked at" in log.refused(Look(limit="wear", when="as found", verdict="good", words="fine"))
+    assert "is measured, not looked at" in log.refused(
+        Look(limit="wear", when="as found", verdict="good", words="fine")
+    )
 
 
 def test_not_measured_stays_visible_until_it_is_measured() -> None:
@@ -80,4 +91,6 @@ def test_a_finding_names_a_part_that_is_there() -> None:
 def test_a_limit_without_a_source_has_none() -> None:
     """The page shows it as unverified."""
     assert checked(UNIT, Log().state, UNIT.limit("lip")).source is None
-    assert str(checked(UNIT, Log().state, UNIT.limit("wear")).source) == "invented for demonstration: for tests"
+    assert (
+        str(checked(UNIT, Log().state, UNIT.limit("wear")).source) == "invented for demonstration: for tests"
+    )

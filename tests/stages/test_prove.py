@@ -14,7 +14,9 @@ from tests.small_unit import UNIT, Log
 
 def counted(gear: str, turned: str, came: str, to: str = "0.1") -> TurnsCounted:
     """Turns counted in a gear."""
-    return TurnsCounted.model_validate({"gear": gear, "input_turns": turned, "output_turns": came, "counted_to": to})
+    return TurnsCounted.model_validate(
+        {"gear": gear, "input_turns": turned, "output_turns": came, "counted_to": to}
+    )
 
 
 def verdict(*one: TurnsCounted) -> tuple[Verdict, str]:
@@ -32,7 +34,12 @@ def test_ratios_come_from_the_teeth() -> None:
 
 @pytest.mark.parametrize(
     ("turned", "came", "expected"),
-    [("12", "4", Verdict.GOOD), ("12", "4.1", Verdict.BAD), ("12", "12", Verdict.BAD), ("12", "-4", Verdict.BAD)],
+    [
+        ("12", "4", Verdict.GOOD),
+        ("12", "4.1", Verdict.BAD),
+        ("12", "12", Verdict.BAD),
+        ("12", "-4", Verdict.BAD),
+    ],
 )
 def test_counted_turns_against_the_teeth(turned: str, came: str, expected: Verdict) -> None:
     """12 in and 4 out is 3; each count may be off by half a tenth."""

@@ -29,7 +29,9 @@ def test_pieces_must_all_have_a_place() -> None:
     log = apart(Log(), upto="T2")
     short = done("T3", "ball:2", counted="2")
     assert "2 of 3 × check ball have a place. It may have stayed on: the plate." in log.refused(short)
-    assert "4 × check ball were placed, but this step takes off 3" in log.refused(done("T3", "ball:4", counted="4"))
+    assert "4 × check ball were placed, but this step takes off 3" in log.refused(
+        done("T3", "ball:4", counted="4")
+    )
     assert "'drum' does not come off at T3" in log.refused(done("T3", "drum", "ball:3", counted="3"))
     log.say(done("T3", "ball:2", counted="2", written="the third was missing when opened"))
 
@@ -37,8 +39,13 @@ def test_pieces_must_all_have_a_place() -> None:
 def test_counts_and_words_are_asked_for() -> None:
     """A count prompt and a thing to write down cannot be passed over."""
     log = apart(Log(), upto="T3")
-    assert Log.refused(apart(Log(), upto="T2"), done("T3", "ball:3")) == "counted: Count aloud and type it: 3 check balls."
-    assert log.refused(done("T4", "drum", "seal", "washer")) == "written: Write down: which way the drum faced."
+    assert (
+        Log.refused(apart(Log(), upto="T2"), done("T3", "ball:3"))
+        == "counted: Count aloud and type it: 3 check balls."
+    )
+    assert (
+        log.refused(done("T4", "drum", "seal", "washer")) == "written: Write down: which way the drum faced."
+    )
 
 
 def test_everything_lies_in_one_place() -> None:
@@ -66,7 +73,9 @@ def test_a_step_is_done_once_and_undone_from_the_end() -> None:
     assert "done already" in log.refused(done("T2", "pan"))
     second = log.state.done_steps["T2"]
     assert log.refused(Undone(target=second.id, because="slip")) == "Undo first: T3 balls out."
-    log.say(Undone(target=log.state.done_steps["T3"].id, because="slip"), Undone(target=second.id, because="slip"))
+    log.say(
+        Undone(target=log.state.done_steps["T3"].id, because="slip"), Undone(target=second.id, because="slip")
+    )
     assert survey(UNIT, log.state).custody.lying == ()
 
 

@@ -16,7 +16,14 @@ def done(step: str, *pieces: str, **more: object) -> StepDone:
 def play_as_found(*values: str) -> Reading:
     """The end play as found."""
     return Reading.model_validate(
-        {"limit": "play", "when": "as found", "values": values, "unit": "mm", "instrument": "dial", "resolution": "0.01"}
+        {
+            "limit": "play",
+            "when": "as found",
+            "values": values,
+            "unit": "mm",
+            "instrument": "dial",
+            "resolution": "0.01",
+        }
     )
 
 
@@ -44,7 +51,9 @@ def taken() -> Log:
 def close_play(log: Log, *, trial: str = "0.66", left: str = "0.36") -> Log:
     """Close the end play: trial 1.80, needed 2.085, chosen 2.10."""
     log.say(
-        Trial.model_validate({"fit": "play", "size_mm": "1.80", "values_mm": [trial, trial], "resolution_mm": "0.01"}),
+        Trial.model_validate(
+            {"fit": "play", "size_mm": "1.80", "values_mm": [trial, trial], "resolution_mm": "0.01"}
+        ),
         Shelf(fit="play", sizes_mm=UNIT.fit("play").sizes_mm),
         Chosen.model_validate({"fit": "play", "size_mm": "2.10"}),
         Remeasured.model_validate({"fit": "play", "values_mm": [left, left], "resolution_mm": "0.01"}),

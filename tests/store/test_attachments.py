@@ -80,7 +80,9 @@ def test_too_big_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
         clean_picture(picture())
 
 
-def test_a_folder_that_cannot_be_written_acknowledges_nothing(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_folder_that_cannot_be_written_acknowledges_nothing(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """The disk is full while a picture is written: it is said, and no row points at nothing."""
 
     def full(*_args: object, **_kwargs: object) -> None:

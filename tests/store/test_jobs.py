@@ -93,9 +93,13 @@ def test_a_full_disk_acknowledges_nothing(store: Store, tag: str) -> None:
         connection.exec_driver_sql(f"PRAGMA max_page_count={pages}")
     before = store.jobs.entries(tag)[0]
     long = note("x" * 3900)
-    with pytest.raises(StoreFull, match="cannot be written"):
+
+    def fill() -> None:
         for _ in range(50):
             store.jobs.append(tag, note("x" * 3900))
+
+    with pytest.raises(StoreFull, match="cannot be written"):
+        fill()
     kept = store.jobs.entries(tag)[0]
     assert kept[: len(before)] == before
     with store.engine.connect() as connection:
@@ -106,5 +110,8 @@ def test_a_full_disk_acknowledges_nothing(store: Store, tag: str) -> None:
 def test_the_database_is_set_as_promised(store: Store) -> None:
     """Write-ahead log, foreign keys and full synchronous are on for every connection."""
     with store.engine.connect() as connection:
-        found = [connection.exec_driver_sql(f"PRAGMA {name}").scalar() for name in ("journal_mode", "foreign_keys", "synchronous")]
+        found = [
+            connection.exec_driver_sql(f"PRAGMA {name}").scalar()
+            for name in ("journal_mode", "foreign_keys", "synchronous")
+        ]
     assert found == ["wal", 1, 2]

@@ -1,4 +1,4 @@
-"""Migrations.  Expected values: the same schema from an empty store and from every older one; failure leaves no trace."""
+"""Migrations.  Expected values: one schema from an empty store and from every older one; a failure leaves no trace."""
 
 from __future__ import annotations
 
@@ -17,7 +17,9 @@ from countershaft.store.migrate import HEAD, HISTORY, migrate, version
 def schema(engine: Engine) -> list[tuple[str, str]]:
     """Every table and index as the database knows it."""
     with engine.connect() as connection:
-        found = connection.exec_driver_sql("SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL ORDER BY name")
+        found = connection.exec_driver_sql(
+            "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL ORDER BY name"
+        )
         return [(row[0], row[1]) for row in found]
 
 

@@ -28,7 +28,9 @@ ARGS = [
 def chromium() -> str | None:
     """The browser that this machine has, or None."""
     named = os.environ.get("CHROMIUM")
-    return named or next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    return named or next(
+        filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
+    )
 
 
 @dataclass(frozen=True)

@@ -30,7 +30,10 @@ class Tablet:
     def __init__(self, page: Page, site: Site) -> None:
         self.page, self.site = page, site
         self.trouble: list[str] = []
-        page.on("console", lambda message: self.trouble.append(message.text) if "422" not in message.text else None)
+        page.on(
+            "console",
+            lambda message: self.trouble.append(message.text) if "422" not in message.text else None,
+        )
         page.on("pageerror", lambda error: self.trouble.append(str(error)))
 
     def open(self, path: str) -> None:
@@ -128,11 +131,26 @@ def enter(tablet: Tablet, form: str, fields: dict[str, str], picks: dict[str, st
 
 def intake(tablet: Tablet, tmp_path: Path) -> None:
     """Complaint, symptoms, fluid, pan, consent, and a photo."""
-    enter(tablet, "complaint", {"words": "flares 1-2 hot", "fixed_when": "1-2 hot without flare, no slip in 6th"}, {})
-    enter(tablet, "symptom", {}, {"feel": "flares", "gear": "2", "temperature": "hot", "load": "medium", "onset": "after towing"})
+    enter(
+        tablet,
+        "complaint",
+        {"words": "flares 1-2 hot", "fixed_when": "1-2 hot without flare, no slip in 6th"},
+        {},
+    )
+    enter(
+        tablet,
+        "symptom",
+        {},
+        {"feel": "flares", "gear": "2", "temperature": "hot", "load": "medium", "onset": "after towing"},
+    )
     enter(tablet, "fluid", {"temperature_c": "40"}, {"level": "right", "colour": "brown", "smell": "burnt"})
     enter(tablet, "pan", {}, {"debris": "friction dust", "degree": "medium"})
-    enter(tablet, "consent", {"limit": "250", "given_by": "the owner"}, {"purpose": "diagnosis", "how": "signed"})
+    enter(
+        tablet,
+        "consent",
+        {"limit": "250", "given_by": "the owner"},
+        {"purpose": "diagnosis", "how": "signed"},
+    )
     photo = tmp_path / "tag.jpg"
     Image.linear_gradient("L").resize((800, 600)).convert("RGB").save(photo)
     tablet.open("/jobs/0500/enter/photo?key=intake&back=/jobs/0500/intake")
@@ -145,12 +163,19 @@ def intake(tablet: Tablet, tmp_path: Path) -> None:
 
 def diagnose(tablet: Tablet) -> None:
     """Bad in 2 and 6: C alone explains it."""
-    picks = {f"gear {gear}": "bad" if gear in "26" else "good" for gear in ("1", "2", "3", "4", "5", "6", "R")}
+    picks = {
+        f"gear {gear}": "bad" if gear in "26" else "good" for gear in ("1", "2", "3", "4", "5", "6", "R")
+    }
     enter(tablet, "gears", {}, picks)
     tablet.open("/jobs/0500/diagnose")
     tablet.keep("03-diagnose")
     assert re.search(r"brake C.*explains", tablet.page.locator("main").inner_text(), re.DOTALL)
-    enter(tablet, "cause", {"words": "brake C piston lip hardened", "killers": "crushed return line"}, {"element": "C"})
+    enter(
+        tablet,
+        "cause",
+        {"words": "brake C piston lip hardened", "killers": "crushed return line"},
+        {"element": "C"},
+    )
 
 
 def steps(tablet: Tablet, unit: Transmission, phase: str) -> None:
@@ -208,7 +233,9 @@ def reading(tablet: Tablet, unit: Transmission, key: str, when: str) -> None:
     values = table.get(key) or FACTS_B.found.get(key)
     if values is None:
         low, high = target.min, target.max
-        middle = ((float(low.value) if low else 0.0) + (float(high.value) if high else 2.5 * float(low.value))) / 2  # type: ignore[union-attr]
+        middle = (
+            (float(low.value) if low else 0.0) + (float(high.value) if high else 2.5 * float(low.value))
+        ) / 2  # type: ignore[union-attr]
         values = (f"{middle:.2f}",)
     tablet.open(f"/jobs/0500/enter/reading?key={key}")
     tablet.readings("values", values)
@@ -269,7 +296,9 @@ def decide(tablet: Tablet) -> None:
     enter(tablet, "labour", {"hours": "19", "rate": "110", "currency": "invented units"}, {})
     tablet.open("/jobs/0500/enter/estimate")
     tablet.send()
-    enter(tablet, "consent", {"limit": "5000", "given_by": "the owner"}, {"how": "by telephone"}, key="overhaul")
+    enter(
+        tablet, "consent", {"limit": "5000", "given_by": "the owner"}, {"how": "by telephone"}, key="overhaul"
+    )
     enter(tablet, "killer", {"how": "new line, clear of the crossmember"}, {}, key="crushed%20return%20line")
     tablet.open("/jobs/0500/decide")
     tablet.keep("09-decide")
@@ -288,7 +317,13 @@ def prove(tablet: Tablet, unit: Transmission) -> None:
             if limit.measured:
                 reading(tablet, unit, limit.id, "as left")
             else:
-                enter(tablet, "look", {"words": "dry after the road"}, {"verdict": "good", "when": "as left"}, key=limit.id)
+                enter(
+                    tablet,
+                    "look",
+                    {"words": "dry after the road"},
+                    {"verdict": "good", "when": "as left"},
+                    key=limit.id,
+                )
     enter(tablet, "turns", {"input_turns": "18", "output_turns": "4"}, {"gear": "1"})
     enter(tablet, "fixed-when", {"words": "hill at 90 °C, twice"}, {"true": "yes"})
     tablet.open("/jobs/0500/prove")
@@ -306,7 +341,13 @@ def hand_over(tablet: Tablet) -> None:
     tablet.open("/jobs/0500/report")
     tablet.keep("12-report")
     words = tablet.page.locator("main").inner_text()
-    for expected in ("Released by R. Bench", "brake C piston lip hardened", "input shaft (front) end play", "2.1", "0.36"):
+    for expected in (
+        "Released by R. Bench",
+        "brake C piston lip hardened",
+        "input shaft (front) end play",
+        "2.1",
+        "0.36",
+    ):
         assert expected in words, expected
     paper = tablet.page.pdf(format="A4", print_background=True)
     assert paper.startswith(b"%PDF")

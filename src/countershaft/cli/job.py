@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import getpass
 import json
-from contextlib import contextmanager
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -242,9 +242,8 @@ def _definition(desk: Desk, unit: str) -> str:
         return desk.add_definition(path.read_text(encoding="utf-8"), file=str(path))
     rows = [row for row in desk.definitions() if row.name == unit or row.digest.startswith(unit)]
     if not rows:
-        raise Unknown(
-            f"No transmission file is called {unit!r}; the shop has {', '.join(row.name for row in desk.definitions())}."
-        )
+        names = ", ".join(row.name for row in desk.definitions())
+        raise Unknown(f"No transmission file is called {unit!r}; the shop has {names}.")
     return rows[0].digest
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from difflib import get_close_matches
 from types import UnionType
 from typing import Annotated, Any, Final, Literal, Union, get_args, get_origin
 
@@ -18,7 +19,7 @@ from countershaft.model.fasteners import THREAD_PATTERN
 from countershaft.model.fields import NAME_PATTERN
 from countershaft.model.transmission import Transmission
 
-__all__ = ["fault_of_error", "fault_of_finding"]
+__all__ = ["fault_of_finding", "faults_of_errors"]
 
 Said = tuple[str, str, str]  # message, expected, cure
 
@@ -36,7 +37,32 @@ _PATTERNS: Final[Mapping[str, Said]] = {
 }
 
 
-def fault_of_error(error: ErrorDetails, document: Document, file: str) -> Fault:
+def faults_of_errors(errors: Sequence[ErrorDetails], document: Document, file: str) -> list[Fault]:
+    """The complaints of the records as faults of the text, without those that only follow from another."""
+    unknown = {error["loc"] for error in errors if error["type"] == "extra_forbidden"}
+    told = {(fault.line, fault.column) for fault in document.faults}
+    found = [
+        _fault_of_error(error, document, file) for error in errors if not _follows(error, unknown, document)
+    ]
+    return [fault for fault in found if (fault.line, fault.column) not in told]
+
+
+def _follows(error: ErrorDetails, unknown: set[tuple[str | int, ...]], document: Document) -> bool:
+    """A key is missing only because it is misspelt, or a list is empty only because its entries are wrong."""
+    loc = error["loc"]
+    if error["type"] == "too_short":
+        node = document.at(_walk(loc, document)[0])
+        return isinstance(node, list) and len(node) >= error["ctx"]["min_length"]
+    if error["type"] != "missing":
+        return False
+    return any(other[:-1] == loc[:-1] and _is_near(str(other[-1]), str(loc[-1])) for other in unknown)
+
+
+def _is_near(name: str, known: str) -> bool:
+    return bool(get_close_matches(name.casefold(), [known.casefold()], n=1, cutoff=0.5))
+
+
+def _fault_of_error(error: ErrorDetails, document: Document, file: str) -> Fault:
     """One complaint of the records as a fault of the text."""
     loc = error["loc"]
     if loc and loc[-1] == "[key]":
@@ -50,7 +76,8 @@ def fault_of_error(error: ErrorDetails, document: Document, file: str) -> Fault:
     message, expected, cure = _said(error, path, document)
     if not cure and expected == "" and error["type"] != "value_error":
         expected = _expected(path, document)
-    got = "" if error["type"] in ("value_error", "extra_forbidden") else _got(document.at(path))
+    own_words = error["type"] in ("value_error", "extra_forbidden") or loc[-1:] == ("[key]",)
+    got = "" if own_words else _got(document.at(path))
     return _fault((*path, *rest), mark, document, file, (message, expected, cure), got)
 
 
@@ -102,8 +129,7 @@ def _said(error: ErrorDetails, path: Path, document: Document) -> Said:
         return known if known is not None else ("this cannot be read", _expected(path, document), "")
     if kind in ("literal_error", "enum"):
         words = _words_of(path, document)
-        cure = nearest(str(document.at(path)), words) if words else ""
-        return "this word is not known here", _one_of(words), _sentence(cure, capital=True)
+        return "this word is not known here", _one_of(words), _did_you_mean(str(document.at(path)), words)
     said = _SAID.get(kind)
     return said(ctx) if said is not None else (_sentence(error["msg"].lower()), "", "")
 
@@ -147,11 +173,20 @@ _SAID: Final[Mapping[str, Callable[[Mapping[str, Any]], Said]]] = {
 def _unknown_key(path: Path, document: Document) -> Said:
     key, record = str(path[-1]), _record(path[:-1], document)
     known = list(record.model_fields) if record is not None else []
-    if document.at(path) == "" and len(key.split()) > 1:
+    nothing = document.at(path) == ""
+    if nothing and key.isdecimal():
+        cure = "Between { } and [ ] a figure takes a point, not a comma: 1.62"
+    elif nothing and " " in key:
         cure = "A text with a comma or a colon between { } needs quotes around it."
     else:
-        cure = _sentence(nearest(key, known), capital=True) if known else ""
+        cure = _did_you_mean(key, known)
     return "this key is not known here", _one_of(known), cure
+
+
+def _did_you_mean(name: str, known: Sequence[str]) -> str:
+    """The nearest known word; nothing where none is near, since what is expected lists them all."""
+    near = nearest(name, known)
+    return near[0].upper() + near[1:] if near.startswith("did you mean") else ""
 
 
 def _record(path: Path, document: Document) -> type[BaseModel] | None:
@@ -227,7 +262,7 @@ def _schema_words(node: Mapping[str, Any]) -> str:
     )
 
 
-def _one_of(words: list[str]) -> str:
+def _one_of(words: Sequence[str]) -> str:
     return f"one of {', '.join(words)}" if words else ""
 
 
@@ -239,8 +274,6 @@ def _got(node: Tree | None) -> str:
     return "a table of keys" if isinstance(node, dict) else ""
 
 
-def _sentence(text: str, *, capital: bool = False) -> str:
-    """A message without its full stop, since more follows; a cure with a capital letter."""
-    if capital and text:
-        return text[0].upper() + text[1:]
+def _sentence(text: str) -> str:
+    """A message without its full stop, since more follows."""
     return text.removesuffix(".")

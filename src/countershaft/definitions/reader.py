@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from countershaft.definitions.messages import fault_of_error, fault_of_finding
+from countershaft.definitions.messages import fault_of_finding, faults_of_errors
 from countershaft.definitions.positions import Document, Mark, Tree, read_tree
 from countershaft.errors import DefinitionError, Fault
 from countershaft.model.checks import Finding, cross_check, reference_check
@@ -43,7 +43,7 @@ def read_transmission(text: str, file: str) -> Transmission:
     faults += wrong_format
     transmission, errors = _validate(tree)
     if errors:
-        faults += [fault_of_error(error, document, file) for error in errors]
+        faults += faults_of_errors(errors, document, file)
         findings = _references_of_the_rest(tree, errors)
     else:
         assert transmission is not None, "no errors were told"

@@ -60,7 +60,8 @@ class Facts:
     """Invented figures of one unit: what is read where.
 
     `found` and `left` map a limit to its readings as found and as left; `gaps` maps a fit to what is read on the way:
-    the trial's gap, or its dimensions in the order of the file, and last the gap that is left; `looks` maps a check by eye to verdict and words.
+    the trial's gap, or its dimensions in the order of the file, and last the gap that is left;
+    `looks` maps a check by eye to verdict and words.
     """
 
     found: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -148,9 +149,7 @@ class DemoBench:
     def prove(self) -> None:
         """Answer every check of the proof."""
         for limit in self.transmission.limits:
-            if limit.stage == "prove":
-                self.say(self._answer(limit, "as left"))
-            elif limit.must or limit.killer:
+            if limit.stage == "prove" or limit.must or limit.killer:
                 self.say(self._answer(limit, "as left"))
 
     def _walk(self, phase: Phase, until: str | None, do: Callable[[str], None]) -> None:

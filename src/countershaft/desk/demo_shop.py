@@ -111,7 +111,8 @@ def diagnosed(bench: DemoBench) -> None:
     """Intake and diagnosis of the slipping six-speed: bad in 2 and 6, good in the rest."""
     bench.say(
         Complaint(
-            words="It flares between first and second when it is hot, and on the motorway the engine runs up in top gear. "
+            words="It flares between first and second when it is hot, "
+            "and on the motorway the engine runs up in top gear. "
             "Third, fourth, fifth and reverse are good.",
             fixed_when="1-2 within 0.65 s hot, no flare, and no slip in 6th on a hill at 90 °C.",
         ),
@@ -139,7 +140,10 @@ def diagnosed(bench: DemoBench) -> None:
         bench.say(GearTried.model_validate({"gear": gear, "verdict": verdict, "temperature": "hot"}))
     bench.say(
         TestDone(test="line pressure", result="520 kPa idle, 1 080 kPa stall D, 1 640 kPa stall R: in range"),
-        TestDone(test="pressure at tap C in 2nd, 900 kPa commanded", result="640 kPa hot, 820 kPa cold: a leak behind the regulator"),
+        TestDone(
+            test="pressure at tap C in 2nd, 900 kPa commanded",
+            result="640 kPa hot, 820 kPa cold: a leak behind the regulator",
+        ),
         TestDone(test="solenoid C swapped with E", result="the fault stays in 2 and 6"),
     )  # fmt: skip
 
@@ -211,7 +215,8 @@ def _being_built(store: Store, start: datetime) -> None:
     )
     bench.say(
         Cause(
-            words="Brake C piston lip hardened by heat; the heat came from a cooler line crushed by a jack, while towing.",
+            words="Brake C piston lip hardened by heat; "
+            "the heat came from a cooler line crushed by a jack, while towing.",
             element="C",
             killers=("crushed return line", "cooler not flushed", "old converter full of dust"),
         ),

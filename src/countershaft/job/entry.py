@@ -22,8 +22,8 @@ from countershaft.job.words import (
     FluidSmell,
     Load,
     Onset,
-    Pattern,
     PartVerdict,
+    Pattern,
     Stage,
     Temperature,
 )

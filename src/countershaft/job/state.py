@@ -6,8 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TypeVar, cast
 
-from countershaft.job.entry import Body, Entry, JobOpened, StepDone, Undone
 from countershaft.errors import StoreBroken
+from countershaft.job.entry import Body, Entry, JobOpened, StepDone, Undone
 
 __all__ = ["JobState", "fold"]
 

@@ -43,8 +43,9 @@ class Estimate:
         return self.mean - self.expanded, self.mean + self.expanded
 
     def stated(self, unit: str, *, digits: int) -> str:
-        """Value and uncertainty as they are printed: at most two significant digits of U, none beyond one more
-        digit than the readings have (JCGM 100, 7.2.6).
+        """Value and uncertainty as they are printed.
+
+        At most two significant digits of U (JCGM 100, 7.2.6), and at most one digit more than the readings have.
         """
         places = max(0, min(digits + 1, 1 - math.floor(math.log10(self.expanded))))
         return f"{self.mean:.{min(digits, places)}f} ± {self.expanded:.{places}f} {unit}".rstrip()

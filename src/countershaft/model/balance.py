@@ -12,13 +12,14 @@ __all__ = ["joint_balance", "part_balance"]
 
 _PHASES = (("teardown", "off"), ("build", "on"))
 _SAID = {"off": "comes off", "on": "goes on"}
+_DONE = {"loosen": "loosened", "tighten": "tightened"}
 
 
 def part_balance(transmission: Transmission) -> Iterator[Finding]:
     """Parts of which more is moved than there is, that stay and are moved, or that move only one way."""
     moved: dict[str, Counter[str]] = {key: Counter() for _, key in _PHASES}
     places: dict[tuple[str, str], Loc] = {}
-    parts = {part.id: part for part in transmission.parts}
+    parts = {part.id: part for part in reversed(transmission.parts)}
     for phase, key in _PHASES:
         for index, step in enumerate(transmission.steps):
             for place, piece in enumerate(getattr(step, key) if step.phase == phase else ()):
@@ -57,8 +58,8 @@ def _one_way(
         more, less = ("off", "on") if off > on else ("on", "off")
         yield Finding(
             places[part.id, more],
-            f"{moved[more][part.id]} × {part.id} {part.name} {_SAID[more]}, but {moved[less][part.id]} {_SAID[less]}",
-            expected="as many on in the build as off in the teardown",
+            f"part {part.id} {part.name}: {off} off in the teardown, but {on} on in the build",
+            expected="as many on as off",
             cure=f"Add {part.id} to {less!r} of a {'build' if less == 'on' else 'teardown'} step.",
         )
 
@@ -77,7 +78,7 @@ def joint_balance(transmission: Transmission) -> Iterator[Finding]:
                 first = transmission.steps[int(seen[key][joint][1])].id
                 yield Finding(
                     loc,
-                    f"joint {joint} {known[joint].name} has its {key!r} twice",
+                    f"joint {joint} {known[joint].name} is {_DONE[key]} twice",
                     got=f"the first time at {first}",
                     cure="Keep it at the step where it is really done.",
                 )
@@ -89,7 +90,7 @@ def joint_balance(transmission: Transmission) -> Iterator[Finding]:
             if joint not in seen[other]:
                 yield Finding(
                     loc,
-                    f"joint {joint} {known[joint].name} has a {key!r} but no {other!r}",
+                    f"joint {joint} {known[joint].name} is {_DONE[key]} but never {_DONE[other]}",
                     expected="loosened in a teardown step and tightened in a build step",
                     cure=f"Add {joint} to {other!r} of a {'build' if other == 'tighten' else 'teardown'} step.",
                 )

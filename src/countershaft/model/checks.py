@@ -23,7 +23,6 @@ def cross_check(transmission: Transmission) -> tuple[Finding, ...]:
     """Every breach of a rule across records: names, circles, and what comes off against what goes on."""
     return (
         *reference_check(transmission),
-        *_circles(transmission),
         *part_balance(transmission),
         *joint_balance(transmission),
         *_plates(transmission),
@@ -34,7 +33,7 @@ def cross_check(transmission: Transmission) -> tuple[Finding, ...]:
 def reference_check(
     transmission: Transmission, *, also_known: Mapping[str, frozenset[str]] | None = None
 ) -> tuple[Finding, ...]:
-    """Names that are given twice or lead nowhere.
+    """Names that are given twice, lead nowhere, or lead in a circle.
 
     `also_known` are names, by section, of records that are there but could not be read.
     """
@@ -46,6 +45,7 @@ def reference_check(
         *_phases(transmission, names),
         *_fit_and_limit_names(transmission, names),
         *_source_names(transmission, names),
+        *_circles(transmission),
     )
 
 
@@ -174,7 +174,7 @@ def _circles(transmission: Transmission) -> Iterator[Finding]:
 
 def _plates(transmission: Transmission) -> Iterator[Finding]:
     """Packs that hold more plates of a part than there are."""
-    quantity = {part.id: part.quantity for part in transmission.parts}
+    quantity = {part.id: part.quantity for part in reversed(transmission.parts)}
     used: Counter[str] = Counter()
     for index, pack in enumerate(transmission.packs):
         rows: list[tuple[Loc, str | None, int]] = [

@@ -8,6 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, ConfigDict
 
 from countershaft.errors import Unknown
+from countershaft.mechanics.states import TrainState
 from countershaft.model.about import About
 from countershaft.model.derived import put_back
 from countershaft.model.fasteners import Joint
@@ -56,6 +57,11 @@ class Transmission(Record):
             **{("fit", fit.id): fit for fit in self.fits},
             **{("limit", limit.id): limit for limit in self.limits},
         }
+
+    @cached_property
+    def train_states(self) -> dict[str, TrainState]:
+        """Gear -> what the applied elements make of the train; empty without a train.  Solved once."""
+        return self.train.states() if self.train is not None else {}
 
     def part(self, part_id: str) -> Part:
         """The part of that id; raises Unknown."""

@@ -81,7 +81,10 @@ def _story(transmission: Transmission, state: JobState) -> Iterator[Block]:
     if symptoms:
         yield Table(
             ("Symptom", "Gear", "Temperature", "Load", "Since"),
-            tuple((one.feel.value, one.gear or "", one.temperature.value, one.load.value, one.onset.value) for one in symptoms),
+            tuple(
+                (one.feel.value, one.gear or "", one.temperature.value, one.load.value, one.onset.value)
+                for one in symptoms
+            ),
         )  # fmt: skip
     tests = state.bodies(TestDone)
     if tests:

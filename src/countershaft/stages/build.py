@@ -188,8 +188,6 @@ def _missing(
         for one in skipped
         for part, count in pieces(transmission, one.step).items()
     ]
-    for step in transmission.phase("build"):
-        for joint in joints:
-            if joint.joint.id in step.tighten and step.id in over and not joint.complete:
-                found.append(joint.words)
+    behind = {joint for step in transmission.phase("build") if step.id in over for joint in step.tighten}
+    found += [joint.words for joint in joints if joint.joint.id in behind and not joint.complete]
     return tuple(found)

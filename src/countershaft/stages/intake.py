@@ -80,8 +80,9 @@ def survey(transmission: Transmission, state: JobState) -> Intake:
 
 def _warnings(fluid: FluidFound | None) -> tuple[str, ...]:
     if fluid is not None and fluid.colour is FluidColour.MILKY:
-        return (
+        words = (
             "Milky fluid means water or coolant: linings that drank it come off their plates. "
-            "Find the leak before anything is built.",
+            "Find the leak before anything is built."
         )
+        return (words,)
     return ()

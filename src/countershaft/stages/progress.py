@@ -9,8 +9,8 @@ from typing import Literal
 from countershaft.job.entry import (
     Body,
     Look,
-    NotMeasured,
     Note,
+    NotMeasured,
     Photo,
     Reading,
     StepDone,

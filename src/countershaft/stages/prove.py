@@ -7,7 +7,6 @@ from fractions import Fraction
 
 from countershaft.job.entry import Complaint, Entry, FixedWhen, TurnsCounted
 from countershaft.job.state import JobState
-from countershaft.mechanics.states import solve_chart
 from countershaft.metrology.conformity import Verdict
 from countershaft.model.transmission import Transmission
 from countershaft.stages.inspection import Checked, checked
@@ -97,10 +96,7 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
 
 def chart_ratios(transmission: Transmission) -> dict[str, Fraction]:
     """Gear -> exact ratio, for every state of the chart that has one."""
-    train = transmission.train
-    if train is None:
-        return {}
-    states = solve_chart(train.network(), train.chart)
+    states = transmission.train_states
     return {gear: state.ratio for gear, state in states.items() if state.ratio is not None}
 
 

@@ -127,7 +127,7 @@ class Attachments:
                 beside.write(content)
                 beside.flush()
                 os.fsync(beside.fileno())
-            os.replace(beside.name, path)
+            Path(beside.name).replace(path)
             folder = os.open(path.parent, os.O_RDONLY)
             try:
                 os.fsync(folder)

@@ -54,7 +54,10 @@ async def on_error(request: Request, error: Exception) -> Response:
 async def on_surprise(request: Request, error: Exception) -> Response:
     """An error that nobody planned: said plainly, and written to the program's log with its trace."""
     _LOG.exception("%s %s failed", request.method, request.url.path, exc_info=error)
-    words = "countershaft made a mistake here. Nothing that was acknowledged is lost; the program's log has the details."
+    words = (
+        "countershaft made a mistake here. Nothing that was acknowledged is lost; "
+        "the program's log has the details."
+    )
     return page(
         request, "failure.html", FailurePage("A fault of the program", words, *_back(request)), status=500
     )

@@ -23,7 +23,8 @@ def part(job: OpenJob, key: str) -> Form:
     return Form(
         f"Decide: {one.name}",
         (
-            Field("decision", "What happens", "choice", options=(("replace", "replace"), ("reuse", "reuse")), needed=True),
+            Field("decision", "What happens", "choice", needed=True,
+                  options=(("replace", "replace"), ("reuse", "reuse"))),
             Field("count", "How many pieces", "number", f"The unit holds {one.quantity}.", needed=True,
                   values=(str(count or one.quantity),)),
             Field("because", "Because", "area", needed=True, values=(because,) if because else ()),

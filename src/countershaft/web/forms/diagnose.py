@@ -12,6 +12,16 @@ from countershaft.web.forms.form import Answers, Field, Form, body_of, options
 __all__ = ["cause", "gears", "killer", "test"]
 
 
+_ROAD = (
+    "Drive on a closed or safe road, with a second person to write. "
+    "A unit that slips or binds can stop the vehicle without notice."
+)
+_STALL = (
+    "Stall and pressure tests load the whole driveline. Chock the wheels, keep people clear, "
+    "hold to the maker's time limit."
+)
+
+
 def gears(job: OpenJob, key: str) -> Form:
     """Good or bad for each gear, in one go; only what changed is written."""
     now = {one.gear: one for one in stage.survey(job.transmission, job.state).gears}
@@ -47,8 +57,7 @@ def gears(job: OpenJob, key: str) -> Form:
         read,
         f"/jobs/{job.tag}/diagnose",
         lead="Leave a gear open that was not driven. A gear is bad when it slips, flares or does not drive.",
-        cautions=(("WARNING", "Drive on a closed or safe road, with a second person to write. A unit that slips or "
-                   "binds can stop the vehicle without notice."),),
+        cautions=(("WARNING", _ROAD),),
     )  # fmt: skip
 
 
@@ -66,8 +75,7 @@ def test(job: OpenJob, key: str) -> Form:
         ),
         read,
         f"/jobs/{job.tag}/diagnose",
-        cautions=(("WARNING", "Stall and pressure tests load the whole driveline. Chock the wheels, keep people clear, "
-                   "hold to the maker's time limit."),),
+        cautions=(("WARNING", _STALL),),
     )  # fmt: skip
 
 

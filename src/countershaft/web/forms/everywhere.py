@@ -22,6 +22,12 @@ from countershaft.web.forms.form import Answers, Field, Form, body_of
 __all__ = ["fixed_when", "note", "photo", "release", "skip", "turns", "undo", "waiting", "waive"]
 
 
+_AIR = (
+    "Elements are applied with regulated air. Keep fingers out of the gears and wear eye protection; "
+    "hold to the maker's pressure."
+)
+
+
 def _stage_and_about(key: str) -> tuple[Stage, str | None]:
     """A key "teardown:T08" names a stage and what the entry is about."""
     name, _, about = key.partition(":")
@@ -128,8 +134,7 @@ def turns(job: OpenJob, key: str) -> Form:
         ),
         read,
         f"/jobs/{job.tag}/prove",
-        cautions=(("WARNING", "Elements are applied with regulated air. Keep fingers out of the gears and wear eye "
-                   "protection; hold to the maker's pressure."),),
+        cautions=(("WARNING", _AIR),),
     )  # fmt: skip
 
 

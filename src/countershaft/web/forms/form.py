@@ -67,7 +67,8 @@ class Answers:
 class Form:
     """A page that asks for one thing.
 
-    `read` turns answers into the bodies of one or more entries; it raises FormError with a word for each field that is wrong.
+    `read` turns answers into the bodies of one or more entries; it raises FormError with a word
+    for each field that is wrong.
     `back` is where the page leads when it is done.
     A form with `photo_stage` sends a picture, which the desk cleans and keeps before it becomes an entry.
     """

@@ -138,8 +138,10 @@ def consent(job: OpenJob, key: str) -> Form:
         (
             Field("purpose", "For what", "choice", options=(("diagnosis", "diagnosis"), ("overhaul", "overhaul")),
                   values=(key,) if key else (), needed=True),
-            Field("limit", "Up to which sum", "figure", needed=True, hint="Work that would cost more is asked for again."),
-            Field("given_by", "Who agreed", hint="As the shop knows the person: a name or a customer number.", needed=True),
+            Field("limit", "Up to which sum", "figure", needed=True,
+                  hint="Work that would cost more is asked for again."),
+            Field("given_by", "Who agreed", needed=True,
+                  hint="As the shop knows the person: a name or a customer number."),
             Field("how", "How", "choice", needed=True,
                   options=(("signed", "signed"), ("by telephone", "by telephone"), ("in writing", "in writing"))),
         ),
