@@ -220,10 +220,10 @@ def _mark(event: Any) -> Mark:
 #: Part of the parser's own words -> what to do about it.
 _CURES: Final = {
     "mapping values are not allowed": "A text that holds a colon needs quotes around it.",
+    "tab character": "Indent with spaces, not with tabs.",
     "cannot start any token": "Indent with spaces, not with tabs; put a text that begins with such a sign in quotes.",
     "did not find expected ',' or": "Look for a comma or a closing bracket that is missing.",
-    "did not find expected '-' indicator": "Look at the indentation: entries of one list begin in one column.",
-    "did not find expected key": "Look at the indentation: keys of one table begin in one column.",
+    "did not find expected": "Look at the indentation: what belongs together begins in one column.",
     "could not find expected ':'": "Write `key: value`, with a space behind the colon.",
     "quoted scalar": "Look for a quotation mark that is not closed.",
 }

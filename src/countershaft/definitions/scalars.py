@@ -7,7 +7,7 @@ from typing import Final, Self
 
 import yaml
 
-__all__ = ["Figure", "key_text", "plain_or_quoted", "quoted"]
+__all__ = ["Figure", "key_text", "plain_or_quoted", "quoted", "stands_unescaped"]
 
 
 class Figure(str):
@@ -46,6 +46,11 @@ def quoted(text: str) -> str:
     return '"' + "".join(map(_sign, text)) + '"'
 
 
+def stands_unescaped(text: str) -> bool:
+    """Whether a text can stand without quotes or folded: no sign of it is lost or misread outside quotes."""
+    return all(sign in '"\\' or _sign(sign) == sign for sign in text)
+
+
 def _sign(sign: str) -> str:
     if sign in _SHORT:
         return _SHORT[sign]
@@ -58,7 +63,7 @@ def _sign(sign: str) -> str:
 def _is_plain(text: str, *, flow: bool) -> bool:
     if not text or text != text.strip() or _OTHER_TYPE.match(text):
         return False
-    if text[0] in _INDICATORS or quoted(text) != f'"{text}"':
+    if text[0] in _INDICATORS or not stands_unescaped(text):
         return False
     if ": " in text or " #" in text or text.endswith(":"):
         return False

@@ -11,7 +11,7 @@ from enum import Enum
 from fractions import Fraction
 from typing import Any, Final
 
-from countershaft.definitions.scalars import Figure, key_text, plain_or_quoted, quoted
+from countershaft.definitions.scalars import Figure, key_text, plain_or_quoted, stands_unescaped
 from countershaft.mechanics.constraints import number
 from countershaft.model.fields import Record
 from countershaft.model.steps import Piece
@@ -99,7 +99,7 @@ def _entry(key: str, value: Any, indent: int) -> Iterator[str]:
     if isinstance(value, str):
         yield from _text(head, value, indent)
         return
-    inline = _flow(value)
+    inline = None if _nested(value) else _flow(value)
     if inline is not None and len(head) + 1 + len(inline) <= _WIDTH:
         yield f"{head} {inline}"
     elif isinstance(value, list):
@@ -110,6 +110,13 @@ def _entry(key: str, value: Any, indent: int) -> Iterator[str]:
         yield head
         for own, below in value.items():
             yield from _entry(own, below, indent + 2)
+
+
+def _nested(value: Any) -> bool:
+    """Tables in a table, or tables of several keys in a list: these read better below each other."""
+    if isinstance(value, dict):
+        return any(isinstance(below, dict) for below in value.values())
+    return any(isinstance(below, dict) and len(below) > 1 for below in value)
 
 
 def _item(value: Any, indent: int, *, tall: bool = False) -> Iterator[str]:
@@ -142,15 +149,7 @@ def _text(head: str, text: str, indent: int) -> Iterator[str]:
 
 def _foldable(text: str) -> bool:
     """Only single spaces part the words, and every sign can stand unescaped."""
-    return (
-        text == " ".join(text.split(" "))
-        and "" not in text.split(" ")
-        and quoted(text) == f'"{_escaped(text)}"'
-    )
-
-
-def _escaped(text: str) -> str:
-    return text.replace("\\", "\\\\").replace('"', '\\"')
+    return "" not in text.split(" ") and stands_unescaped(text)
 
 
 def _folded(text: str, indent: int) -> Iterator[str]:
