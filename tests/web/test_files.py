@@ -162,7 +162,7 @@ def test_member_speeds_are_per_turn_of_the_input() -> None:
     train = file_page(UNIT, "0" * 64).train
     assert train is not None
     speeds = {row.gear: dict(zip(train.members, row.speeds, strict=True)) for row in train.speeds}
-    assert speeds["1"] == {"in": "1.0000", "R": "0.0000", "out": "0.3333"}
+    assert speeds["1"] == {"in": "1.000", "R": "0.000", "out": "0.333"}
     assert speeds["N"]["out"] == "free"
 
 

@@ -173,7 +173,8 @@ def _train(train: Train) -> TrainShown:
         members=members,
         speeds=tuple(
             SpeedRow(
-                gear, tuple(decimal(state.speeds[one]) if one in state.speeds else "free" for one in members)
+                gear,
+                tuple(decimal(state.speeds[one], 3) if one in state.speeds else "free" for one in members),
             )
             for gear, state in states.items()
             if state.speeds

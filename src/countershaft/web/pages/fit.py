@@ -38,8 +38,8 @@ _PATH: Final = ("measure", "look on the shelf", "choose", "re-measure")
 #: What the bench says for each phase.
 _PHASE: Final[dict[str, str]] = {
     "measure": "to be measured",
-    "look on the shelf": "measured; say what lies on the shelf",
-    "choose": "measured; to be chosen",
+    "look on the shelf": "size found; say what lies on the shelf",
+    "choose": "size found; to be chosen",
     "re-measure": "chosen; to be re-measured",
     "closed": "closed",
     "suspects": "off the table; something else is wrong",
