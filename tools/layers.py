@@ -45,7 +45,7 @@ FORBIDDEN_CALLS: frozenset[str] = frozenset({"open", "input", "print", "exec", "
 ROOT = "countershaft"
 #: The door to everything (`python -m countershaft`) and the promised names: above every rung.
 ABOVE_ALL = frozenset({"", "__main__"})
-#: The one import along a rung: the command that starts the web app has to name it (docs/decisions/0002).
+#: The one import along a rung: the command that starts the web app has to name it (docs/decisions/0007).
 DOOR = ("countershaft.cli.serve", "countershaft.web.app")
 
 
