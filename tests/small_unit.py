@@ -1,4 +1,4 @@
-"""A small invented unit for tests: one set, two elements, five parts, a joint of three bolts, two fits, three limits."""
+"""A small invented unit for tests: one set, two elements, five parts, one joint, two fits, three limits."""
 
 from __future__ import annotations
 

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+import countershaft
 from countershaft.store.shop import open_store
 
 WRITER = """
@@ -35,12 +36,17 @@ while True:
 """
 
 
+ENVIRONMENT = {**os.environ, "PYTHONPATH": str(Path(countershaft.__file__).parents[1])}
+
+
 @pytest.mark.parametrize("seed", range(4))
 def test_every_acknowledged_entry_survives(tmp_path: Path, seed: int) -> None:
     """What the writer printed after `append` returned is there after it was killed, and the log still reads."""
     acknowledged = tmp_path / "acknowledged"
     with acknowledged.open("w") as out:
-        writer = subprocess.Popen([sys.executable, "-c", WRITER, str(tmp_path / "shop")], stdout=out)
+        writer = subprocess.Popen(
+            [sys.executable, "-c", WRITER, str(tmp_path / "shop")], stdout=out, env=ENVIRONMENT
+        )
         try:
             deadline = time.monotonic() + 60
             while acknowledged.stat().st_size < 33 * 5 and time.monotonic() < deadline:

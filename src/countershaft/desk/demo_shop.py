@@ -5,7 +5,7 @@ Vehicles, people and figures are invented; the jobs follow the files that ship w
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from typing import Final
 
@@ -42,7 +42,10 @@ from countershaft.job.words import (
 )
 from countershaft.store.shop import Store
 
-__all__ = ["FACTS_B", "FACTS_C", "diagnosed", "make_demo_shop", "six_speed"]
+__all__ = ["FACTS_B", "FACTS_C", "START_OF_DEMO", "diagnosed", "make_demo_shop", "six_speed"]
+
+#: A day in the past for jobs that need no real date.
+START_OF_DEMO: Final = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 
 #: Invented figures of demo B: what was read as found, what was left.
 FACTS_B: Final = Facts(

@@ -81,7 +81,7 @@ def judge(
         return Judgement(Verdict.AGAIN, _undecided(said, upper, unit, digits))
     if lower is not None and low < lower:
         return Judgement(Verdict.AGAIN, _undecided(said, lower, unit, digits))
-    return Judgement(Verdict.GOOD, f"{said} lies inside {_window(lower, upper, unit, digits)}.")
+    return Judgement(Verdict.GOOD, f"{said} {_keeps(lower, upper, unit, digits)}.")
 
 
 def _undecided(said: str, limit: float, unit: str, digits: int) -> str:
@@ -91,9 +91,9 @@ def _undecided(said: str, limit: float, unit: str, digits: int) -> str:
     )
 
 
-def _window(lower: float | None, upper: float | None, unit: str, digits: int) -> str:
+def _keeps(lower: float | None, upper: float | None, unit: str, digits: int) -> str:
     if lower is None:
-        return f"at most {upper:.{digits}f} {unit}"
+        return f"is at most {upper:.{digits}f} {unit}, as allowed"
     if upper is None:
-        return f"at least {lower:.{digits}f} {unit}"
-    return f"{lower:.{digits}f} to {upper:.{digits}f} {unit}"
+        return f"is at least {lower:.{digits}f} {unit}, as asked"
+    return f"lies inside {lower:.{digits}f} to {upper:.{digits}f} {unit}"

@@ -11,7 +11,7 @@ from countershaft.model.fields import Figure, Length, Name, Record, Text
 from countershaft.model.instrument import Instrument
 from countershaft.units import Quantity
 
-__all__ = ["Dimension", "Fit"]
+__all__ = ["Dimension", "Fit", "exact_mm"]
 
 _Positive = Annotated[Figure, Field(gt=0)]
 
@@ -80,8 +80,8 @@ class Fit(Record):
     def goal_exact_mm(self) -> Decimal:
         """The gap to aim at, exact: as given, else the middle of the window."""
         if self.goal is not None:
-            return _exact_mm(self.goal)
-        return (_exact_mm(self.min) + _exact_mm(self.max)) / 2
+            return exact_mm(self.goal)
+        return (exact_mm(self.min) + exact_mm(self.max)) / 2
 
     @property
     def goal_mm(self) -> float:
@@ -96,6 +96,6 @@ class Fit(Record):
         return max(2, -int(steps.normalize().as_tuple().exponent))
 
 
-def _exact_mm(length: Quantity) -> Decimal:
+def exact_mm(length: Quantity) -> Decimal:
     """A length in millimetres without a binary rounding; an inch is exactly 25.4 mm."""
     return length.value if length.unit == "mm" else Decimal(str(round(length.to("mm"), 6)))

@@ -116,10 +116,21 @@ def killers(state: JobState) -> tuple[Killer, ...]:
 
 
 def _order(transmission: Transmission) -> tuple[str, ...]:
-    return tuple(transmission.train.elements) if transmission.train else ()
+    """What the chart applies, in the order of the elements; a sleeve stands there with each of its positions."""
+    if transmission.train is None:
+        return ()
+    applied = dict.fromkeys(token for tokens in transmission.train.chart.values() for token in tokens)
+    rank = {element: place for place, element in enumerate(transmission.train.elements)}
+    return tuple(sorted(applied, key=lambda token: rank.get(token.partition(":")[0], len(rank))))
 
 
 def _names(transmission: Transmission) -> dict[str, str]:
     if transmission.train is None:
         return {}
-    return {key: element.name or key for key, element in transmission.train.elements.items()}
+    names = {key: element.name or key for key, element in transmission.train.elements.items()}
+    positions = {
+        token: f"{names[token.partition(':')[0]]}, {token.partition(':')[2]}"
+        for token in _order(transmission)
+        if ":" in token
+    }
+    return names | positions

@@ -11,7 +11,7 @@ from countershaft.job.entry import Chosen, Dimensions, Entry, Reading, Remeasure
 from countershaft.job.state import JobState
 from countershaft.metrology.conformity import Judgement, Verdict, judge
 from countershaft.metrology.readings import Estimate, estimate
-from countershaft.model.fits import Fit
+from countershaft.model.fits import Fit, exact_mm
 from countershaft.model.transmission import Transmission
 from countershaft.planning.selective import Choice, choose
 from countershaft.source import Source
@@ -243,8 +243,8 @@ def _choose(fit: Fit, needed: Decimal, at_hand: tuple[Decimal, ...]) -> Choice:
     return choose(
         needed=needed,
         goal=fit.goal_exact_mm,
-        lower=Decimal(str(fit.lower_mm)),
-        upper=Decimal(str(fit.upper_mm)),
+        lower=exact_mm(fit.min),
+        upper=exact_mm(fit.max),
         table=fit.sizes_mm,
         at_hand=at_hand,
     )

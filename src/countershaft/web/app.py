@@ -8,6 +8,7 @@ from contextlib import asynccontextmanager
 from dataclasses import dataclass
 
 from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
@@ -16,7 +17,7 @@ from countershaft import units
 from countershaft.desk.desk import Desk
 from countershaft.errors import CountershaftError
 from countershaft.web.assets import static_dir
-from countershaft.web.failures import not_found, on_error, on_surprise
+from countershaft.web.failures import not_found, on_error, on_refusal, on_surprise
 from countershaft.web.guard import Guard
 from countershaft.web.render import Renderer
 from countershaft.web.routes import bench, entering, files, first, handover, jobs, joints, pictures, stages
@@ -56,7 +57,7 @@ def create_app(desk: Desk, settings: Settings | None = None) -> Starlette:
             Route("/{rest:path}", not_found),
         ],
         middleware=[Middleware(Guard)],
-        exception_handlers={CountershaftError: on_error, Exception: on_surprise},
+        exception_handlers={CountershaftError: on_error, HTTPException: on_refusal, Exception: on_surprise},
         lifespan=warming,
     )
     app.state.desk = desk

@@ -6,6 +6,7 @@ import logging
 from dataclasses import dataclass
 from typing import Final
 
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -20,7 +21,7 @@ from countershaft.errors import (
 )
 from countershaft.web.render import page
 
-__all__ = ["FailurePage", "not_found", "on_error", "on_surprise"]
+__all__ = ["FailurePage", "not_found", "on_error", "on_refusal", "on_surprise"]
 
 _STATUS: Final[tuple[tuple[type[CountershaftError], int, str], ...]] = (
     (Unknown, 404, "Not here"),
@@ -49,6 +50,13 @@ async def on_error(request: Request, error: Exception) -> Response:
     """One of our own errors as a page."""
     status, title = next((status, title) for kind, status, title in _STATUS if isinstance(error, kind))
     return page(request, "failure.html", FailurePage(title, str(error), *_back(request)), status=status)
+
+
+async def on_refusal(request: Request, error: Exception) -> Response:
+    """What the framework itself refuses: a form that is too large, a way of asking that a page does not know."""
+    status = error.status_code if isinstance(error, HTTPException) else 400
+    words = f"{getattr(error, 'detail', error)} Nothing was saved; go back, and send less or something else."
+    return page(request, "failure.html", FailurePage("Not taken", words, *_back(request)), status=status)
 
 
 async def on_surprise(request: Request, error: Exception) -> Response:
