@@ -248,7 +248,7 @@ def _expected(path: Path, document: Document) -> str:
 
 def _schema_words(node: Mapping[str, Any]) -> str:
     if "enum" in node:
-        return _one_of([str(word) for word in node["enum"]])
+        return _one_of(list(dict.fromkeys(str(word) for word in node["enum"])))
     if "examples" in node:
         return f"a text such as {node['examples'][0]!r}"
     if "$ref" in node or node.get("type") == "object":

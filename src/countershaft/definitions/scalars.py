@@ -67,4 +67,4 @@ def _is_plain(text: str, *, flow: bool) -> bool:
         return False
     if ": " in text or " #" in text or text.endswith(":"):
         return False
-    return not (flow and any(sign in ",[]{}:" for sign in text))
+    return not (flow and any(sign in ",[]{}:?" for sign in text))
