@@ -1,0 +1,103 @@
+"""Where the expected values come from: the shipped files, and one bad file whose places are counted by hand."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from countershaft.cli.define import check, schema
+from countershaft.definitions.library import library_text, shipped_schema
+
+BAD = "format: 1\nname: x\nparts:\n  - {id: P01, nmae: case}\n  - {id: P02, name: drum, quantity: two}\n"
+
+
+@pytest.fixture
+def bad(tmp_path: Path) -> Path:
+    path = tmp_path / "bad.yaml"
+    path.write_text(BAD, encoding="utf-8")
+    return path
+
+
+def test_a_shipped_file_is_checked_by_its_name() -> None:
+    result = CliRunner().invoke(check, ["demo-b"])
+    assert result.exit_code == 0
+    assert result.output.startswith("demo-b.yaml: Demo B, six-speed planetary: no faults; 2 gear sets, ")
+    assert "5 packs, 63 parts, 20 joints, 112 fasteners, 46 steps, 8 fits" in result.output
+
+
+def test_a_file_on_the_disk_is_checked(tmp_path: Path) -> None:
+    path = tmp_path / "mine.yaml"
+    path.write_text(library_text("demo-c"), encoding="utf-8")
+    result = CliRunner().invoke(check, [str(path), "--json"])
+    assert result.exit_code == 0
+    said = json.loads(result.output)
+    assert (said["file"], said["parts"], said["fasteners"]) == (str(path), 42, 76)
+
+
+def test_every_fault_is_printed_with_its_place(bad: Path) -> None:
+    result = CliRunner().invoke(check, [str(bad)])
+    assert result.exit_code == 1
+    first, second, count = result.output.splitlines()
+    assert first.startswith(
+        f"{bad}:4:15: parts[P01].nmae: this key is not known here; expected one of id, name, "
+    )
+    assert first.endswith("Did you mean 'name'?")
+    assert second == (
+        f"{bad}:5:37: parts[P02].quantity: this is no whole number; expected a whole number such as 6, got 'two'"
+    )
+    assert count == "2 faults."
+
+
+def test_faults_come_as_plain_json(bad: Path) -> None:
+    result = CliRunner().invoke(check, [str(bad), "--json"])
+    assert result.exit_code == 1
+    faults = json.loads(result.output)
+    assert [(one["file"], one["line"], one["column"], one["key"]) for one in faults] == [
+        (str(bad), 4, 15, "parts[P01].nmae"),
+        (str(bad), 5, 37, "parts[P02].quantity"),
+    ]
+    assert set(faults[0]) == {"file", "line", "column", "key", "message", "expected", "got", "cure"}
+
+
+def test_a_file_that_is_not_there_is_said_so() -> None:
+    result = CliRunner().invoke(check, ["nowhere.yaml"])
+    assert result.exit_code == 1
+    assert "nowhere.yaml cannot be read: No such file or directory." in result.output
+    assert "demo-b, demo-c" in result.output
+
+
+def test_a_file_that_is_no_text_is_said_so(tmp_path: Path) -> None:
+    path = tmp_path / "latin.yaml"
+    path.write_bytes(b"format: 1\nname: Stra\xdfe\n")
+    result = CliRunner().invoke(check, [str(path)])
+    assert result.exit_code == 1
+    assert f"{path}:2:1: this is no UTF-8 text, got byte 0xDF. Save the file again" in result.output
+
+
+def test_wrong_use_is_exit_code_two() -> None:
+    assert CliRunner().invoke(check, []).exit_code == 2
+    assert CliRunner().invoke(check, ["demo-b", "--loud"]).exit_code == 2
+
+
+def test_the_schema_is_printed_as_it_ships() -> None:
+    result = CliRunner().invoke(schema, [])
+    assert result.exit_code == 0
+    assert result.output == shipped_schema()
+
+
+def test_the_commands_load_nothing_heavy_until_they_run() -> None:
+    code = "import sys, countershaft.cli.define; print('pydantic' in sys.modules, 'yaml' in sys.modules)"
+    found = subprocess.run(
+        [sys.executable, "-c", code],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+    )
+    assert found.stdout.strip() == "False False"
