@@ -20,7 +20,7 @@ from starlette.testclient import TestClient
 from countershaft.desk.demo_bench import Clock
 from countershaft.desk.demo_shop import diagnosed, six_speed
 from countershaft.desk.desk import Desk, new_entry_id
-from countershaft.job.entry import Entry, Note
+from countershaft.job.entry import Body, Entry, Note, Reading
 from countershaft.job.serial import read_entries, write_entry
 from countershaft.job.state import fold
 from countershaft.job.words import Stage
@@ -29,6 +29,14 @@ from countershaft.store.shop import Store, open_store
 from countershaft.web.app import Settings, create_app
 
 ENTRIES = 5000
+READING = {
+    "limit": "C02",
+    "when": "as found",
+    "values": ("1.42", "1.44", "1.41"),
+    "unit": "mm",
+    "instrument": "micrometer",
+    "resolution": "0.01",
+}
 PAGES = (
     "/",
     "/jobs/{tag}",
@@ -65,7 +73,7 @@ def row(what: str, ours: float, peer: float | None, promise: str, peer_words: st
 
 
 def big_job(store: Store) -> str:
-    """A job of 5 000 entries: a whole teardown and inspection, then notes."""
+    """A job of 5 000 entries: a whole teardown and inspection, then notes and readings in turn."""
     desk = Desk(store, now=Clock(datetime.now(UTC) - timedelta(days=30)))
     desk.shelve_library()
     bench = six_speed(desk, "BIG", vehicle="invented", by="R. Bench")
@@ -74,8 +82,10 @@ def big_job(store: Store) -> str:
     bench.inspect()
     job = desk.job("BIG")
     for number in range(ENTRIES - len(job.state.entries)):
-        note = Note(stage=Stage.TEARDOWN, about="T08", words=f"note {number}: looked at it again")
-        store.jobs.append("BIG", Entry(id=new_entry_id(), at=datetime.now(UTC), by="R. Bench", body=note))
+        body: Body = Note(stage=Stage.TEARDOWN, about="T08", words=f"note {number}: looked at it again")
+        if number % 2:
+            body = Reading.model_validate(READING)
+        store.jobs.append("BIG", Entry(id=new_entry_id(), at=datetime.now(UTC), by="R. Bench", body=body))
     return "BIG"
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TypeVar, cast
 
 from countershaft.errors import StoreBroken
-from countershaft.job.entry import Body, Entry, JobOpened, StepDone, Undone
+from countershaft.job.entry import Body, Entry, JobOpened, Look, NotMeasured, Reading, StepDone, Undone
 
 __all__ = ["JobState", "fold"]
 
@@ -29,6 +29,7 @@ class JobState:
     contradictions: tuple[str, ...]
     position: dict[str, int] = field(repr=False, compare=False)
     _by_kind: dict[type[Body], tuple[Entry, ...]] = field(repr=False, compare=False)
+    _by_limit: dict[str, tuple[Entry, ...]] = field(repr=False, compare=False)
 
     def of(self, kind: type[B]) -> tuple[tuple[Entry, B], ...]:
         """Live entries of one kind with their bodies, oldest first."""
@@ -42,6 +43,10 @@ class JobState:
         """The newest live body of one kind."""
         found = self._by_kind.get(kind)
         return cast("B", found[-1].body) if found else None
+
+    def answers(self, limit: str) -> tuple[Entry, ...]:
+        """Live readings, looks and reasons for not measuring that belong to one limit or fit, oldest first."""
+        return self._by_limit.get(limit, ())
 
     @property
     def opened(self) -> JobOpened:
@@ -73,8 +78,11 @@ def fold(entries: Iterable[Entry]) -> JobState:
             undone.add(entry.body.target)
     live = tuple(entry for entry in unique if entry.id not in undone)
     by_kind: dict[type[Body], list[Entry]] = {}
+    by_limit: dict[str, list[Entry]] = {}
     for entry in live:
         by_kind.setdefault(type(entry.body), []).append(entry)
+        if isinstance(entry.body, Reading | Look | NotMeasured):
+            by_limit.setdefault(entry.body.limit, []).append(entry)
     return JobState(
         entries=unique,
         live=live,
@@ -82,6 +90,7 @@ def fold(entries: Iterable[Entry]) -> JobState:
         contradictions=_contradictions(by_kind),
         position={entry.id: at for at, entry in enumerate(live)},
         _by_kind={kind: tuple(found) for kind, found in by_kind.items()},
+        _by_limit={limit: tuple(found) for limit, found in by_limit.items()},
     )
 
 

@@ -260,7 +260,8 @@ def _judge(fit: Fit, value: Estimate) -> Judgement:
 
 def _as_found(state: JobState, fit: Fit) -> Estimate | None:
     """The newest as-found reading of the gap, in millimetres."""
-    found = [body for body in state.bodies(Reading) if body.limit == fit.id and body.when == "as found"]
+    bodies = [entry.body for entry in state.answers(fit.id)]
+    found = [body for body in bodies if isinstance(body, Reading) and body.when == "as found"]
     if not found:
         return None
     unit = found[-1].unit

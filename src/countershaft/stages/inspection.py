@@ -137,14 +137,11 @@ def _judged(limit: Limit, source: Source | None, entry: Entry, body: Reading) ->
 
 def _newest(state: JobState, key: str, when: str | None) -> tuple[Entry, Reading | Look | NotMeasured] | None:
     """The newest answer to a limit; a reason for not measuring yields to any real answer after it."""
-    found: list[tuple[Entry, Reading | Look | NotMeasured]] = [
-        *(pair for pair in state.of(Reading) if pair[1].limit == key and when in (None, pair[1].when)),
-        *(pair for pair in state.of(Look) if pair[1].limit == key and when in (None, pair[1].when)),
-        *(pair for pair in state.of(NotMeasured) if pair[1].limit == key),
-    ]
-    if not found:
-        return None
-    return max(found, key=lambda pair: state.position[pair[0].id])
+    for entry in reversed(state.answers(key)):
+        body = entry.body
+        if isinstance(body, NotMeasured) or (isinstance(body, Reading | Look) and when in (None, body.when)):
+            return entry, body
+    return None
 
 
 def _target(transmission: Transmission, key: str) -> Limit | Fit:

@@ -87,12 +87,10 @@ def work(transmission: Transmission, state: JobState, phase: Phase) -> Work:
 def recorded(state: JobState, key: str, *, phase: Phase) -> bool:
     """Whether a limit or fit that a step asks for has an answer that belongs to that phase."""
     when = "as found" if phase == "teardown" else "as left"
-    if any(body.limit == key and body.when == when for body in state.bodies(Reading)):
-        return True
-    if any(body.limit == key and body.when == when for body in state.bodies(Look)):
-        return True
-    if any(body.limit == key for body in state.bodies(NotMeasured)):
-        return True
+    for entry in state.answers(key):
+        body = entry.body
+        if isinstance(body, NotMeasured) or (isinstance(body, Reading | Look) and body.when == when):
+            return True
     return phase == "build" and any(body.fit == key for body in state.bodies(Remeasured))
 
 

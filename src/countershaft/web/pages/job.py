@@ -14,6 +14,10 @@ from countershaft.web.pages.frame import Frame, frame
 __all__ = ["JobPage", "LogLine", "LogPage", "NewJobPage", "job_page", "log_page", "say"]
 
 
+#: How many notes the job's own page shows; the log has them all.
+_NEWEST_NOTES = 10
+
+
 @dataclass(frozen=True, slots=True)
 class StageLine:
     """One stage with how far it is."""
