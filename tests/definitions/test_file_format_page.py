@@ -1,0 +1,99 @@
+"""The page of the file format is held to the program: its examples are read, its messages are those that come.
+
+The expected values are the page's own words.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+
+from countershaft import units
+from countershaft.definitions.reader import read_transmission
+from countershaft.definitions.schema import json_schema
+from countershaft.errors import DefinitionError
+from countershaft.model.train import Train
+from countershaft.source import SourceKind
+
+PAGE = (Path(__file__).parents[2] / "docs" / "reference" / "file-format.md").read_text(encoding="utf-8")
+BLOCKS = re.findall(r"^```(yaml|yaml wrong|text said)\n(.*?)^```$", PAGE, flags=re.MULTILINE | re.DOTALL)
+WHOLE = "\n".join(text for kind, text in BLOCKS if kind == "yaml")
+ROWS = [row.split(" | ")[-1].strip(" |`") for row in PAGE.splitlines() if row.startswith("|") and "{" in row]
+
+
+def test_the_examples_make_one_file_without_a_fault() -> None:
+    unit = read_transmission(WHOLE, "page.yaml")
+    assert unit.train is not None
+    # One set with a held sun, by hand: 1 + 40/80.
+    assert [str(state.ratio) for state in unit.train.states().values()] == ["None", "3/2", "1"]
+    assert str(unit.limits[1].min) == "3.0 L/min (0.8 US gal/min)"
+
+
+def test_every_key_of_every_record_stands_on_the_page() -> None:
+    keys = {key for record in json_schema()["$defs"].values() for key in record.get("properties", {})}
+    keys |= set(json_schema()["properties"])
+    said = set(re.findall(r"[a-z_]+(?=`|:)", PAGE))
+    assert sorted(keys - said) == []
+
+
+@pytest.mark.parametrize("row", [row for row in ROWS if "id: P," in row])
+def test_every_kind_of_set_is_read_as_shown(row: str) -> None:
+    one: dict[str, Any] = yaml.load(row, Loader=yaml.BaseLoader)
+    members = [
+        one.get("carrier"),
+        *one.get("sides", []),
+        *one.get("others", {}),
+        one.get("ring"),
+        one.get("b"),
+    ]
+    members += [wheel["member"] for wheel in one.get("wheels", [])]
+    first, second = [member for member in members if member][:2]
+    Train.model_validate({"input": first, "output": second, "sets": [one]})
+
+
+def test_all_kinds_of_sets_and_elements_stand_on_the_page() -> None:
+    shown = {str(yaml.load(row, Loader=yaml.BaseLoader)["kind"]) for row in ROWS}
+    schema = json_schema()["$defs"]
+    kinds = {
+        record["properties"]["kind"]["const"]
+        for record in schema.values()
+        if "const" in record.get("properties", {}).get("kind", {})
+    }
+    assert shown == kinds
+
+
+@pytest.mark.parametrize("row", [row for row in ROWS if "id: P," not in row])
+def test_every_kind_of_element_is_read_as_shown(row: str) -> None:
+    element = yaml.load(row, Loader=yaml.BaseLoader)
+    base = {
+        "id": "P",
+        "kind": "single_pinion",
+        "sun": "S",
+        "carrier": "K",
+        "ring": "in",
+        "ring_over_sun": "2",
+    }
+    Train.model_validate({"input": "in", "output": "K", "sets": [base], "elements": {"X": element}})
+
+
+def test_the_wrong_file_is_told_as_the_page_says() -> None:
+    (wrong,) = [text for kind, text in BLOCKS if kind == "yaml wrong"]
+    (said,) = [text for kind, text in BLOCKS if kind == "text said"]
+    with pytest.raises(DefinitionError) as caught:
+        read_transmission(wrong, "wrong.yaml")
+    assert "\n".join(map(str, caught.value.faults)) + "\n" == said
+
+
+def test_every_unit_and_every_kind_of_source_stands_on_the_page() -> None:
+    table = PAGE.partition("## Quantities")[2].partition("## ")[0]
+    listed = {
+        unit
+        for row in re.findall(r"^\| .* \| (.+) \|$", table, flags=re.MULTILINE)
+        for unit in row.split(", ")
+    }
+    assert listed - {"units"} == set(units.UNITS)
+    assert all(f"`{kind.value}`" in PAGE for kind in SourceKind)
