@@ -8,6 +8,7 @@ from typing import Literal
 
 from countershaft.errors import OutOfRange
 from countershaft.figures.canvas import Box, Canvas, text_width, wrap
+from countershaft.metrology.readings import uncertainty_places
 
 __all__ = ["SlotGauge", "Verdict", "slot_gauge"]
 
@@ -313,10 +314,8 @@ def _figure_text(gauge: SlotGauge) -> str:
 
 
 def _spread(half: float, digits: int) -> str:
-    """Return an uncertainty with the value's decimals, or with one figure if those would show none."""
-    if round(half, digits) > 0:
-        return f"{half:.{digits}f}"
-    return f"{half:.{-math.floor(math.log10(half))}f}"
+    """Return an uncertainty by the rule by which it is printed everywhere."""
+    return f"{half:.{uncertainty_places(half, digits=digits)}f}"
 
 
 def _in_words(gauge: SlotGauge, scale: _Scale) -> str:

@@ -10,7 +10,7 @@ from typing import Final
 
 from countershaft.errors import OutOfRange
 
-__all__ = ["Estimate", "coverage_factor", "estimate"]
+__all__ = ["Estimate", "coverage_factor", "estimate", "uncertainty_places"]
 
 #: JCGM 100:2008, Table G.2: t factor for a coverage of 95.45 %, by effective degrees of freedom.
 #: Digits from memory of the table; tests/metrology holds them against an independent t distribution.
@@ -47,7 +47,7 @@ class Estimate:
 
         At most two significant digits of U (JCGM 100, 7.2.6), and at most one digit more than the readings have.
         """
-        places = max(0, min(digits + 1, 1 - math.floor(math.log10(self.expanded))))
+        places = uncertainty_places(self.expanded, digits=digits)
         return f"{self.mean:.{min(digits, places)}f} ± {self.expanded:.{places}f} {unit}".rstrip()
 
     def working(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:
@@ -65,6 +65,40 @@ class Estimate:
         lines.append(f"together u = {self.standard:.{digits + 1}f} {unit}, degrees of freedom {freedom}")
         lines.append(f"U = {self.factor:.2f} · u = {self.expanded:.{digits + 1}f} {unit} (covers about 95 %)")
         return tuple(lines)
+
+
+def uncertainty_places(expanded: float, *, digits: int) -> int:
+    """How many digits behind the point an expanded uncertainty is printed with.
+
+    Parameters
+    ----------
+    expanded : float [any]
+        The expanded uncertainty, above zero.
+    digits : int [-]
+        Digits behind the point of the readings.
+
+    Returns
+    -------
+    int [-]
+        At most two significant digits of it, and at most one digit more than the readings have.
+
+    Raises
+    ------
+    OutOfRange
+        The uncertainty is not above zero.
+
+    References
+    ----------
+    JCGM 100:2008, 7.2.6: an uncertainty is given with at most two significant digits.
+
+    Examples
+    --------
+    >>> uncertainty_places(0.0058, digits=2), uncertainty_places(5.77, digits=0)
+    (3, 1)
+    """
+    if not expanded > 0:
+        raise OutOfRange(f"the uncertainty is {expanded:g}; it must be above zero.")
+    return max(0, min(digits + 1, 1 - math.floor(math.log10(expanded))))
 
 
 def coverage_factor(degrees_of_freedom: float) -> float:
