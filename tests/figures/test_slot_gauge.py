@@ -138,7 +138,7 @@ def test_figures_stand_where_they_belong() -> None:
     left, right = ends(drawing)
     assert middle["0.30 mm"] == pytest.approx(left, abs=0.1)
     assert middle["0.80 mm"] == pytest.approx(right, abs=0.1)
-    assert middle["0.46 ± 0.03 mm"] == pytest.approx(
+    assert middle["0.46 ± 0.030 mm"] == pytest.approx(
         drawing.figures(drawing.styled("circle", "d-pin")[0], "cx")[0], abs=0.1
     )
     assert middle["goal 0.50 mm"] == pytest.approx(
@@ -148,7 +148,7 @@ def test_figures_stand_where_they_belong() -> None:
 
 def test_limits_and_reading_are_set_as_figures() -> None:
     texts = [words.text for words in drawn.read(slot_gauge(END_PLAY)).words]
-    assert texts == ["End play of the input shaft", "goal 0.50 mm", "0.46 ± 0.03 mm", "0.30 mm", "0.80 mm"]
+    assert texts == ["End play of the input shaft", "goal 0.50 mm", "0.46 ± 0.030 mm", "0.30 mm", "0.80 mm"]
 
 
 def test_a_negative_figure_has_a_true_minus_and_zero_has_none() -> None:
@@ -170,14 +170,14 @@ def test_the_reading_is_six_millimetres_tall_on_the_tablet() -> None:
     """Cap height of Barlow 0.7 em (its OS/2 table); 10.5 inch diagonal of 820 by 1180 pixels."""
     millimetres = 10.5 * 25.4 / (820**2 + 1180**2) ** 0.5
     sizes = {words.text: words.size for words in drawn.read(slot_gauge(END_PLAY)).words}
-    assert sizes["0.46 ± 0.03 mm"] * 0.7 * millimetres >= 6.0
+    assert sizes["0.46 ± 0.030 mm"] * 0.7 * millimetres >= 6.0
 
 
 def test_the_drawing_speaks_for_itself() -> None:
     root = drawn.read(slot_gauge(END_PLAY)).root
     assert root.get("aria-label") == (
         "End play of the input shaft. Allowed: at least 0.30 mm and at most 0.80 mm. "
-        "Goal: 0.50 mm. Reading: 0.46 ± 0.03 mm. Verdict: good."
+        "Goal: 0.50 mm. Reading: 0.46 ± 0.030 mm. Verdict: good."
     )
 
 
