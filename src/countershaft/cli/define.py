@@ -5,14 +5,14 @@ from __future__ import annotations
 import json
 from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
+from countershaft.definitions.library import library, library_text, shipped_schema
+from countershaft.definitions.reader import read_transmission
 from countershaft.errors import BadInput, CountershaftError, DefinitionError, Fault
-
-if TYPE_CHECKING:
-    from countershaft.model.transmission import Transmission
+from countershaft.model.transmission import Transmission
 
 __all__ = ["check", "schema", "text_of"]
 
@@ -26,9 +26,6 @@ def check(ctx: click.Context, file: str, as_json: bool) -> None:
 
     FILE is a path, or the name of a file that ships with the program, such as demo-b.
     """
-    # The reader loads the checking library, which --help must not wait for.
-    from countershaft.definitions.reader import read_transmission
-
     try:
         text, name = text_of(file)
         transmission = read_transmission(text, name)
@@ -47,16 +44,11 @@ def check(ctx: click.Context, file: str, as_json: bool) -> None:
 @click.command()
 def schema() -> None:
     """Print the JSON Schema of the transmission file, for an editor that completes and checks YAML."""
-    # The shipped text is printed as it is: it equals what the records give, and needs none of them.
-    from countershaft.definitions.library import shipped_schema
-
     click.echo(shipped_schema(), nl=False)
 
 
 def text_of(file: str) -> tuple[str, str]:
     """The text of a file and the name for its faults: a path, or the name of a file that ships; raises BadInput."""
-    from countershaft.definitions.library import library, library_text
-
     path = Path(file)
     if not path.exists() and file in library():
         return library_text(file), f"{file}.yaml"
