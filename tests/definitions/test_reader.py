@@ -33,7 +33,12 @@ def test_a_bad_file_gives_exactly_its_faults_all_at_once(name: str) -> None:
 
 
 def test_the_samples_are_there() -> None:
-    assert sample_names() == ["wrong-names.yaml", "wrong-values.yaml", "wrong-yaml.yaml"]
+    assert sample_names() == [
+        "wrong-names.yaml",
+        "wrong-records.yaml",
+        "wrong-values.yaml",
+        "wrong-yaml.yaml",
+    ]
 
 
 @pytest.mark.parametrize("name", library())

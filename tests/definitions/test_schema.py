@@ -70,7 +70,7 @@ def test_an_editor_finds_no_fault_in_what_the_writer_writes(transmission: Transm
 @pytest.mark.parametrize("name", [name for name in sample_names() if name != "wrong-yaml.yaml"])
 def test_an_editor_finds_faults_in_the_bad_samples(name: str) -> None:
     found = editor_errors(sample(name)[0])
-    # Names across records are beyond a schema: that sample has no other fault.
+    # What contradicts something elsewhere is beyond a schema: those samples have no other fault.
     assert (len(found) > 15) if name == "wrong-values.yaml" else (found == [])
 
 

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field, StringConstraints, model_validator
+from pydantic_core import InitErrorDetails
 
+from countershaft.mechanics.network import nearest
+from countershaft.model.faults import fault, raise_all
 from countershaft.model.fields import Count, Figure, Name, Record, Text, Torque
 
 __all__ = ["THREAD_PATTERN", "Joint", "Place", "Stage"]
@@ -98,26 +102,36 @@ class Joint(Record):
 
     @model_validator(mode="after")
     def _counted(self) -> Joint:
-        if self.places and self.count is not None and self.count != len(self.places):
-            raise ValueError(
-                f"count is {self.count}, but {len(self.places)} places are listed; leave count out"
-            )
-        if not self.places and self.count is None:
-            raise ValueError("neither places nor count is given; say how many there are")
-        names = [place.id for place in self.places]
-        if len(set(names)) != len(names):
-            raise ValueError(
-                f"a place is listed twice: {', '.join(sorted(n for n in set(names) if names.count(n) > 1))}"
-            )
-        if self.order and sorted(self.order) != sorted(self.place_ids):
-            missing = sorted(set(self.place_ids) - set(self.order))
-            extra = sorted(set(self.order) - set(self.place_ids))
-            raise ValueError(
-                "order does not name every place once"
-                + (f"; missing {', '.join(missing)}" if missing else "")
-                + (f"; unknown {', '.join(extra)}" if extra else "")
-            )
+        raise_all("joint", [*self._count_faults(), *self._order_faults()])
         return self
+
+    def _count_faults(self) -> Iterator[InitErrorDetails]:
+        if self.places and self.count is not None and self.count != len(self.places):
+            text = f"count is {self.count}, but {len(self.places)} places are listed; leave count out"
+            yield fault(("count",), text, self.count)
+        if not self.places and self.count is None:
+            yield fault((), "neither places nor count is given; say how many there are", None)
+        seen: set[str] = set()
+        for index, place in enumerate(self.places):
+            if place.id in seen:
+                yield fault(("places", index, "id"), f"the place {place.id!r} is listed twice", place.id)
+            seen.add(place.id)
+
+    def _order_faults(self) -> Iterator[InitErrorDetails]:
+        known = set(self.place_ids)
+        for index, name in enumerate(self.order):
+            if name not in known:
+                yield fault(
+                    ("order", index), f"there is no place {name!r}; {nearest(name, self.place_ids)}", name
+                )
+            elif name in self.order[:index]:
+                yield fault(
+                    ("order", index), f"the place {name!r} is named twice; name every place once", name
+                )
+        missing = [name for name in self.place_ids if name not in self.order] if self.order else []
+        if missing:
+            text = f"the order leaves out {', '.join(missing)}; name every place once"
+            yield fault(("order",), text, self.order)
 
     @property
     def place_ids(self) -> tuple[str, ...]:

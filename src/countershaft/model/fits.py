@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
+from pydantic_core import InitErrorDetails
 
+from countershaft.model.faults import fault, raise_all
 from countershaft.model.fields import Figure, Length, Name, Record, Text
 from countershaft.model.instrument import Instrument
 from countershaft.units import Quantity
@@ -52,19 +55,22 @@ class Fit(Record):
 
     @model_validator(mode="after")
     def _consistent(self) -> Fit:
+        raise_all("fit", self._faults())
+        return self
+
+    def _faults(self) -> Iterator[InitErrorDetails]:
         if (self.trial is None) == (not self.gap):
-            raise ValueError(
+            text = (
                 "give either trial (a size fitted for the first reading) or gap (dimensions to sum), not both"
             )
+            yield fault(("trial",) if self.gap else (), text, self.trial)
         if self.lower_mm >= self.upper_mm:
-            raise ValueError(
-                f"min {self.min} is not below max {self.max}; swap the two, or look at the source"
-            )
-        if not self.lower_mm <= self.goal_mm <= self.upper_mm:
-            raise ValueError(f"goal {self.goal} lies outside {self.min} to {self.max}")
+            text = f"min {self.min} is not below max {self.max}; swap the two, or look at the source"
+            yield fault(("min",), text, self.min)
+        elif not self.lower_mm <= self.goal_mm <= self.upper_mm:
+            yield fault(("goal",), f"goal {self.goal} lies outside {self.min} to {self.max}", self.goal)
         if list(self.sizes_mm) != sorted(set(self.sizes_mm)):
-            raise ValueError("sizes_mm must rise without repeats")
-        return self
+            yield fault(("sizes_mm",), "sizes_mm must rise without repeats", self.sizes_mm)
 
     @property
     def lower_mm(self) -> float:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
+from pydantic_core import InitErrorDetails
 
 from countershaft.model.about import Caution
+from countershaft.model.faults import fault, raise_all
 from countershaft.model.fields import Name, Record, Text, TypedQuantity
 from countershaft.model.instrument import Instrument
 
@@ -42,17 +45,24 @@ class Limit(Record):
 
     @model_validator(mode="after")
     def _consistent(self) -> Limit:
+        raise_all("limit", self._faults())
+        return self
+
+    def _faults(self) -> Iterator[InitErrorDetails]:
         low, high = self.min, self.max
         if low is not None and high is not None:
             if low.kind != high.kind:
-                raise ValueError(f"min is in {low.unit}, max in {high.unit}; they measure different things")
-            if float(low.value) >= high.to(low.unit):
-                raise ValueError(f"min {low} is not below max {high}; swap the two, or look at the source")
+                text = f"min is in {low.unit}, max in {high.unit}; they measure different things"
+                yield fault(("max",), text, high)
+            elif float(low.value) >= high.to(low.unit):
+                text = f"min {low} is not below max {high}; swap the two, or look at the source"
+                yield fault(("min",), text, low)
         if self.worn == "grows" and low is not None and high is None:
-            raise ValueError("wear makes this figure grow, so it needs a max; only a min is given")
+            text = "wear makes this figure grow, so it needs a max; only a min is given"
+            yield fault(("worn",), text, self.worn)
         if self.worn == "shrinks" and high is not None and low is None:
-            raise ValueError("wear makes this figure shrink, so it needs a min; only a max is given")
-        return self
+            text = "wear makes this figure shrink, so it needs a min; only a max is given"
+            yield fault(("worn",), text, self.worn)
 
     @property
     def unit(self) -> str | None:
