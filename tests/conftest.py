@@ -16,7 +16,13 @@ settings.load_profile("gate" if os.environ.get("CI") == "true" else "desk")
 
 
 def pytest_collection_modifyitems(items: Sequence[pytest.Item]) -> None:
-    """Mark every test that drives a browser, so that `-m "not browser"` leaves them out."""
+    """Mark every test that drives a browser, so that `-m "not browser"` leaves them out.
+
+    Where ./bench found none that can be driven, they are skipped with its reason.
+    """
+    reason = os.environ.get("BENCH_NO_BROWSER")
     for item in items:
         if "browser" in getattr(item, "fixturenames", ()):
             item.add_marker("browser")
+            if reason:
+                item.add_marker(pytest.mark.skip(reason=reason))

@@ -38,11 +38,13 @@ case "$*" in
 *"import ensurepip"*) exit "${NO_ENSUREPIP:-1}" ;;
 -c*) exit "${TOO_OLD:-0}" ;;
 *"-m venv"*)
-    rm -rf .venv && mkdir -p .venv/bin && ln -s "$0" .venv/bin/python
+    driver=.venv/lib/python3.13/site-packages/playwright/driver
+    rm -rf .venv && mkdir -p .venv/bin $driver && ln -s "$0" .venv/bin/python && ln -s "$0" $driver/node
     case "$*" in *--without-pip*) ;; *) ln -s "$0" .venv/bin/pip ;; esac
     ;;
 *"-m pip"*) exit "${PIP_FAILS:-0}" ;;
-*"-m pytest"*) echo "pytest with $* in ${CHROMIUM:-no browser}" ;;
+*"-m pytest"*) echo "pytest with $* in ${CHROMIUM:-no browser} ${BENCH_NO_BROWSER:-}" ;;
+--version) [ ! -e driver-lacks-a-library ] ;;
 -V) echo "Python 3.13.0" ;;
 esac
 """
@@ -190,12 +192,12 @@ def test_where_it_may_pip_is_installed(door: Door) -> None:
 
 def test_the_tests_get_the_browser_that_is_there(ready: Door) -> None:
     said = ready.run("test", "-k", "ratio").stdout
-    assert said == f"pytest with -m pytest -q -n auto -k ratio in {ready.folder}/bin/chromium\n"
+    assert said == f"pytest with -m pytest -q -n auto -k ratio in {ready.folder}/bin/chromium \n"
 
 
 def test_a_browser_named_by_hand_goes_before(ready: Door) -> None:
     ready.program("mine")
-    assert ready.run("test", CHROMIUM="mine").stdout.endswith(f" in {ready.folder}/bin/mine\n")
+    assert ready.run("test", CHROMIUM="mine").stdout.endswith(f" in {ready.folder}/bin/mine \n")
     wrong = ready.run("test", CHROMIUM="/no/such")
     assert wrong.returncode == 1
     assert "CHROMIUM names /no/such, which is no program here" in wrong.stderr
@@ -204,7 +206,7 @@ def test_a_browser_named_by_hand_goes_before(ready: Door) -> None:
 def test_an_empty_shell_of_a_browser_is_none(ready: Door) -> None:
     ready.program("chromium", "#!/bin/sh\nexit 1\n")
     ready.program("google-chrome")
-    assert ready.run("test").stdout.endswith("/bin/google-chrome\n")
+    assert ready.run("test").stdout.endswith("/bin/google-chrome \n")
 
 
 @pytest.mark.parametrize(
@@ -226,7 +228,7 @@ def test_where_it_may_the_browser_is_installed(door: Door, manager: str, command
     door.program(manager, fake)
     door.program("sudo", '#!/bin/sh\nshift\nexec "$@"\n')
     found = door.run("test")
-    assert found.stdout.endswith("/bin/chromium\n")
+    assert found.stdout.endswith("/bin/chromium \n")
     assert command in door.calls()
 
 
@@ -236,9 +238,28 @@ def test_where_it_may_not_the_browser_tests_are_skipped_with_a_word(door: Door) 
     door.program("sudo", "#!/bin/sh\nexit 1\n")
     found = door.run("test")
     assert found.returncode == 0
-    assert found.stdout.endswith("in no browser\n")
+    assert "in no browser no browser to drive" in found.stdout
     assert "sudo apt-get install -y --no-install-recommends chromium" in found.stderr
     assert "The tests in a browser are skipped" in found.stderr
+
+
+def test_what_the_browser_s_driver_needs_is_installed_too(ready: Door) -> None:
+    (ready.folder / "driver-lacks-a-library").touch()
+    ready.program("apt-get", '#!/bin/sh\necho "apt-get $*" >>"$CALLS"\nrm -f driver-lacks-a-library\n')
+    ready.program("id", "#!/bin/sh\necho 0\n")
+    found = ready.run("test", CI="true")
+    assert found.stdout.endswith("/bin/chromium \n")
+    assert "apt-get install -y --no-install-recommends libatomic1" in ready.calls()
+
+
+def test_a_driver_that_never_starts_skips_the_browser_tests_and_fails_the_gate(ready: Door) -> None:
+    (ready.folder / "driver-lacks-a-library").touch()
+    ready.program("apk")
+    ready.program("id", "#!/bin/sh\necho 0\n")
+    found = ready.run("test")
+    assert "I do not know what apk calls the package that is missing" in found.stderr
+    assert "in no browser no browser to drive" in found.stdout
+    assert ready.run("test", CI="true").returncode == 1
 
 
 def test_as_a_gate_a_missing_browser_is_a_failure(door: Door) -> None:
