@@ -128,7 +128,9 @@ class Joint(Record):
                 yield fault(
                     ("order", index), f"the place {name!r} is named twice; name every place once", name
                 )
-        missing = [name for name in dict.fromkeys(self.place_ids) if name not in self.order] if self.order else []
+        missing = (
+            [name for name in dict.fromkeys(self.place_ids) if name not in self.order] if self.order else []
+        )
         if missing:
             text = f"the order leaves out {', '.join(missing)}; name every place once"
             yield fault(("order",), text, self.order)
