@@ -180,3 +180,8 @@ def test_no_page_leads_away(client: TestClient) -> None:
     )
     assert answer.headers["location"] == "/"
     assert 'data-theme="dark"' in client.get("/").text
+
+
+def test_a_dangerous_check_carries_its_signal_word(client: TestClient) -> None:
+    """The stall speed names its hazard where its reading is typed."""
+    assert "DANGER" in client.get("/jobs/J1/enter/reading?key=STALL").text

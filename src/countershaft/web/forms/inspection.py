@@ -65,6 +65,7 @@ def reading(job: OpenJob, key: str) -> Form:
         ),
         read,
         f"/jobs/{job.tag}/{'prove' if isinstance(target, Limit) and target.stage == 'prove' else 'inspect'}",
+        cautions=_cautions(target),
         facts=tuple(
             (label, words)
             for label, words in (
@@ -85,6 +86,11 @@ def _typed_in(kind: str, unit: str) -> tuple[tuple[str, str], ...]:
     return tuple((one, one) for one in found)
 
 
+def _cautions(target: Limit | Fit) -> tuple[tuple[str, str], ...]:
+    """The hazards that the file names at a check, with their signal words."""
+    return tuple((one.signal, one.text) for one in target.cautions) if isinstance(target, Limit) else ()
+
+
 def look(job: OpenJob, key: str) -> Form:
     """A check by eye, hand or ear."""
     limit = job.transmission.limit(key)
@@ -103,6 +109,7 @@ def look(job: OpenJob, key: str) -> Form:
         ),
         read,
         f"/jobs/{job.tag}/{'prove' if limit.stage == 'prove' else 'inspect'}",
+        cautions=_cautions(limit),
         facts=tuple((label, words) for label, words in (("How", limit.at or ""), ("Note", limit.note or "")) if words),
     )  # fmt: skip
 
