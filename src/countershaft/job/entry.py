@@ -30,6 +30,7 @@ from countershaft.job.words import (
 
 __all__ = [
     "ANY_BODY",
+    "KINDS",
     "Body",
     "Cause",
     "Chosen",
@@ -38,6 +39,7 @@ __all__ = [
     "Dimensions",
     "Entry",
     "Estimate",
+    "EstimateLine",
     "Finding",
     "FixedWhen",
     "FluidFound",

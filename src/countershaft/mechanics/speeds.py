@@ -14,7 +14,7 @@ from countershaft.errors import TrainError
 from countershaft.mechanics.constraints import ConstraintMatrix, Row, RowKind, number, still, together
 from countershaft.mechanics.network import Network, nearest
 
-__all__ = ["Speeds", "solve_speeds"]
+__all__ = ["Speeds", "settle", "solve_speeds"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,23 @@ def solve_speeds(
 
 
 def settle(matrix: ConstraintMatrix) -> Speeds:
-    """Solve a matrix whose given speeds are rows of it; raises TrainError where they contradict the train."""
+    """Solve a matrix whose given speeds are rows of it.
+
+    Parameters
+    ----------
+    matrix : ConstraintMatrix
+        Rows of the train, of what is applied, and of the speeds that are given.
+
+    Returns
+    -------
+    Speeds
+        The speed of every member that follows, and which members float.
+
+    Raises
+    ------
+    TrainError
+        The given speeds contradict the train.
+    """
     solution = matrix.solve()
     if not solution.consistent:
         given = ", ".join(

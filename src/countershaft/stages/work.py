@@ -11,7 +11,7 @@ from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
 from countershaft.planning.precedence import order
 
-__all__ = ["StepState", "Work", "must_undo_first", "recorded", "work"]
+__all__ = ["Phase", "StepState", "Work", "must_undo_first", "recorded", "work"]
 
 Phase = Literal["teardown", "build"]
 
