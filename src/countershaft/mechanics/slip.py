@@ -113,8 +113,8 @@ def slip_factors(network: Network, applied: Sequence[str]) -> tuple[SlipFactor, 
 
     References
     ----------
-    Willis' equation with one row released and two speeds given; by duality the factor is also the torque that the
-    element hands on per unit of input torque.
+    Willis' equation with one row released and two speeds given.  Power that is lost at the element comes from the
+    input, so without other losses one over the factor is the torque on the element per unit of input torque.
 
     Examples
     --------
