@@ -181,7 +181,7 @@ def test_the_working_shows_the_figures() -> None:
         "clamp force: 7433.69 + 0 head − 0 balance − 1300 spring = 6133.69 N",
         "held: 0.13 · 6 faces · 6133.69 N · 78.4274 mm = 375.218 N·m",
     )
-    needed = pack_pressure(BRAKE, torque=375.22)
+    needed = pack_pressure(BRAKE, torque=375.218)
     assert needed.working[-1].startswith("pressure needed: (6133.69 + 1300 spring − 0 head + 0 balance) N")
 
 
