@@ -4,9 +4,18 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from countershaft.job.entry import Consent, Estimate, EstimateLine, Finding, Labour, PartDecided, Priced
+from countershaft.job.entry import (
+    Consent,
+    Estimate,
+    EstimateLine,
+    Finding,
+    Labour,
+    PartDecided,
+    Priced,
+    Reading,
+)
 from countershaft.job.words import Degree, FindingWord, PartVerdict, Pattern
-from countershaft.stages.decide import survey
+from countershaft.stages.decide import standing, survey
 from tests.small_unit import UNIT, Log
 
 
@@ -65,6 +74,40 @@ def test_a_verdict_that_asks_must_be_decided() -> None:
     log.say(finding("drum", PartVerdict.ASK))
     priced(log)
     assert "Decide first: drum" in log.refused(estimate(log, "290"))
+
+
+def thin(value: str = "1.40") -> Reading:
+    """The drum's plate, measured against at least 1.90 mm."""
+    return Reading.model_validate(
+        {"limit": "wear", "when": "as found", "values": [value] * 3, "unit": "mm", "instrument": "micrometer",
+         "resolution": "0.01"}
+    )  # fmt: skip
+
+
+def test_a_part_that_measured_bad_must_be_decided() -> None:
+    """1.40 against at least 1.90: a person decides, or a new part, or a good reading later, answers it."""
+    log = Log()
+    log.say(thin())
+    (one,) = survey(UNIT, log.state).undecided
+    assert one.part.id == "drum" and one.why.startswith("plate thickness is bad: 1.40 ± ")
+    assert [check.limit.id for check in standing(UNIT, log.state)] == ["wear"]
+    for answer in (
+        thin("2.00"),
+        PartDecided(part="drum", count=1, decision="replace", because="worn"),
+        PartDecided(part="drum", count=1, decision="reuse", because="the customer takes the risk"),
+        finding("drum", PartVerdict.REPLACE),
+    ):
+        other = Log()
+        other.say(thin(), answer)
+        assert survey(UNIT, other.state).undecided == () and standing(UNIT, other.state) == ()
+
+
+def test_a_reading_that_cannot_tell_stands_too() -> None:
+    """1.90 against at least 1.90 reaches across the limit: it stands, but asks for no decision about the part."""
+    log = Log()
+    log.say(thin("1.90"))
+    assert [check.limit.id for check in standing(UNIT, log.state)] == ["wear"]
+    assert survey(UNIT, log.state).undecided == ()
 
 
 def test_the_estimate_is_the_kit_and_the_hours() -> None:

@@ -12,6 +12,7 @@ from countershaft.job.entry import (
     KillerCleared,
     Look,
     NotMeasured,
+    PartDecided,
     Reading,
     Released,
     Waived,
@@ -66,7 +67,19 @@ def test_an_open_job_says_everything_that_is_open() -> None:
     keys = open_keys(Log())
     for key in ("complaint", "cause", "teardown", "inspect", "fit:play", "build", "limit:flow", "fixed when"):
         assert key in keys
-    assert Log().refused(RELEASE).startswith("Still open: Complaint and fixed-when: nobody wrote it down")
+    said = Log().refused(RELEASE)
+    assert said.startswith("10 points are open: Complaint and fixed-when: nobody wrote it down; ")
+    assert said.endswith("; and 7 more.")
+
+
+def test_a_part_that_measured_bad_holds_the_release() -> None:
+    """Answered is not enough: a bad reading keeps the unit until the part is new, decided, or measures good."""
+    log = proven()
+    log.say(wear("1.40", "1.40", "1.40"))
+    (point,) = [one for one in survey(UNIT, log.state).open if one.key == "check:wear"]
+    assert point.open is not None and point.open.startswith("bad: 1.40 ± ") and not point.firm
+    log.say(PartDecided(part="drum", count=1, decision="reuse", because="the customer takes the risk"))
+    assert "check:wear" not in open_keys(log)
 
 
 def test_the_gate_opens_when_all_is_answered() -> None:

@@ -20,7 +20,7 @@ def test_a_step_waits_for_what_it_needs() -> None:
 def test_a_step_asks_for_its_measurement() -> None:
     """A step that records a fit is not done without a reading as found."""
     log = Log()
-    assert "play must be measured at this step and has no reading as found" in log.refused(done("T1"))
+    assert "end play must be measured at this step and has no reading as found" in log.refused(done("T1"))
     log.say(play_as_found("0.44", "0.45"), done("T1"))
 
 
@@ -46,6 +46,20 @@ def test_counts_and_words_are_asked_for() -> None:
     assert (
         log.refused(done("T4", "drum", "seal", "washer")) == "written: Write down: which way the drum faced."
     )
+
+
+def test_a_count_that_differs_needs_words() -> None:
+    """By hand: 3 are asked for; 2 or no figure at all is objected to, "2 and 1" is three, and words let it pass."""
+    log = apart(Log(), upto="T2")
+    assert log.refused(done("T3", "ball:3", counted="2")) == (
+        "counted: You counted 2, the step asks for 3: 3 check balls. Count again. "
+        "written: Write down what is different, and where you looked."
+    )
+    assert "'all' holds no number" in log.refused(done("T3", "ball:3", counted="all"))
+    assert log.ask(done("T3", "ball:3", counted="2 and 1")).accepted
+    assert log.ask(
+        done("T3", "ball:3", counted="4", written="one ball too many, from the last repair")
+    ).accepted
 
 
 def test_everything_lies_in_one_place() -> None:

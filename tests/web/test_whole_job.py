@@ -289,6 +289,11 @@ def inspect(tablet: Tablet, unit: Transmission) -> None:
 
 def decide(tablet: Tablet) -> None:
     """Prices, hours, estimate, consent, and the killer cleared."""
+    tablet.open("/jobs/0500/decide")
+    assert tablet.page.get_by_text("Decide: steel plates C, D, 2.00").count() == 1, (
+        "coned plates ask for a decision"
+    )
+    enter(tablet, "part", {"because": "coned 0.31 mm"}, {"decision": "replace"}, key="P025")
     tablet.open("/jobs/0500/enter/prices")
     for field in tablet.page.locator('main input[type="text"]').all():
         field.fill("12.50")

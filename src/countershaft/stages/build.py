@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from countershaft.job.custody import Custody, custody, pieces
@@ -13,7 +14,7 @@ from countershaft.model.transmission import Transmission
 from countershaft.stages.decide import renewed
 from countershaft.stages.fit import follow
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
-from countershaft.stages.teardown import review_step
+from countershaft.stages.teardown import review_count, review_step
 from countershaft.stages.work import Work, work
 
 __all__ = ["Build", "JointState", "joint_state", "must_be_new", "review", "survey"]
@@ -73,9 +74,8 @@ def survey(transmission: Transmission, state: JobState) -> Build:
     where = custody(transmission, state)
     used = {joint for step in transmission.phase("build") for joint in step.tighten}
     joints = tuple(joint_state(state, joint) for joint in transmission.fasteners if joint.id in used)
-    return Build(
-        plan, where, joints, _left_over(transmission, where), _missing(transmission, plan, where, joints)
-    )
+    missing = (*_lost(transmission, state, plan), *_missing(transmission, plan, joints))
+    return Build(plan, where, joints, _left_over(transmission, where), missing)
 
 
 def joint_state(state: JobState, joint: Joint) -> JointState:
@@ -154,6 +154,12 @@ def _review_built(transmission: Transmission, state: JobState, step: Step, body:
     not_ticked = [words for key, words in must_be_new(transmission, state, step) if key not in body.new]
     if not_ticked:
         return object_to(new=f"Must be new and is not ticked: {'; '.join(not_ticked)}.")
+    counted = review_count(step, body)
+    if not counted.accepted:
+        return counted
+    short = _short(transmission, state, step)
+    if short and not body.written:
+        return object_to(written=f"{' '.join(short)} Write down where the rest comes from.")
     for joint_id in step.tighten:
         joint = joint_state(state, transmission.joint(joint_id))
         if not joint.complete:
@@ -171,16 +177,46 @@ def _review_built(transmission: Transmission, state: JobState, step: Step, body:
     return ACCEPTED
 
 
+def _short(transmission: Transmission, state: JobState, step: Step) -> tuple[str, ...]:
+    """Pieces that a step puts on and that neither lie outside the unit nor are replaced by new ones."""
+    taken_off = {piece.part for one in transmission.phase("teardown") for piece in one.off}
+    where = custody(transmission, state)
+    found = []
+    for part_id, count in pieces(transmission, step).items():
+        part = transmission.part(part_id)
+        new, _ = renewed(part, state)
+        at_hand = where.out(part_id)
+        if part_id in taken_off and at_hand + new < count:
+            found.append(f"{count} × {part.name} go on, but only {at_hand + new} came off or are new.")
+    return tuple(found)
+
+
 def _left_over(transmission: Transmission, where: Custody) -> tuple[str, ...]:
     """Pieces that lie somewhere although their part is in the build."""
     built = {part for step in transmission.phase("build") for part in pieces(transmission, step)}
     return tuple(f"{one.count} × {one.name}, {one.place}" for one in where.lying if one.part in built)
 
 
-def _missing(
-    transmission: Transmission, plan: Work, where: Custody, joints: tuple[JointState, ...]
-) -> tuple[str, ...]:
-    """Parts that were taken off and not put on, and places of joints that lack a round, where their step is over."""
+def _lost(transmission: Transmission, state: JobState, plan: Work) -> tuple[str, ...]:
+    """Pieces that did not come off with the others, until the step that needs them says where they come from."""
+    taken = {body.step for body in state.bodies(StepDone)}
+    asked: Counter[str] = Counter()
+    for step in transmission.phase("teardown"):
+        if step.id in taken:
+            asked.update(pieces(transmission, step))
+    off = custody(transmission, state).off
+    still = {part for one in plan.steps if one.entry is None for part in pieces(transmission, one.step)}
+    found = []
+    for part_id, count in asked.items():
+        part = transmission.part(part_id)
+        lost = count - off.get(part_id, 0)
+        if lost > renewed(part, state)[0] and part_id in still:
+            found.append(f"{lost} × {part.name}: {off.get(part_id, 0)} of {count} came off")
+    return tuple(found)
+
+
+def _missing(transmission: Transmission, plan: Work, joints: tuple[JointState, ...]) -> tuple[str, ...]:
+    """Parts whose step was skipped, and places of joints that lack a round, where their step is over."""
     over = {one.step.id for one in plan.steps if one.how in ("done", "skipped")}
     skipped = [one for one in plan.steps if one.how == "skipped"]
     found = [

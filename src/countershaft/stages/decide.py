@@ -8,12 +8,14 @@ from decimal import Decimal
 from countershaft.job.entry import Consent, Entry, Estimate, Finding, Labour, PartDecided, Priced
 from countershaft.job.state import JobState
 from countershaft.job.words import PartVerdict
+from countershaft.metrology.conformity import Verdict
 from countershaft.model.parts import Part, Policy
 from countershaft.model.transmission import Transmission
 from countershaft.stages.diagnose import Killer, killers
+from countershaft.stages.inspection import Checked, checked
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
-__all__ = ["Decision", "KitLine", "Undecided", "kit", "renewed", "review", "survey"]
+__all__ = ["Decision", "KitLine", "Undecided", "kit", "renewed", "review", "standing", "survey"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,13 +187,35 @@ def renewed(part: Part, state: JobState) -> tuple[int, str]:
     return 0, ""
 
 
+def standing(transmission: Transmission, state: JobState) -> tuple[Checked, ...]:
+    """Checks of the parts whose newest answer is bad, or cannot be told, and that nothing has answered yet.
+
+    A new part answers a bad reading, and so does a person's decision about the part; else a good reading must.
+    """
+    decided = {body.part for body in state.bodies(PartDecided)}
+    found = []
+    for limit in transmission.limits:
+        if limit.stage != "inspect" or limit.part in decided:
+            continue
+        if limit.part is not None and renewed(transmission.part(limit.part), state)[0]:
+            continue
+        one = checked(transmission, state, limit)
+        if one.judgement.verdict in (Verdict.BAD, Verdict.AGAIN):
+            found.append(one)
+    return tuple(found)
+
+
 def _undecided(transmission: Transmission, state: JobState) -> tuple[Undecided, ...]:
-    """Parts whose newest finding asks, or asks for machining, and that nobody decided since."""
+    """Parts whose newest finding asks, or asks for machining, or that measured bad, and that nobody decided since."""
     decided = {body.part for body in state.bodies(PartDecided)}
     newest = {body.part: body for body in state.bodies(Finding)}
     asking = (PartVerdict.ASK, PartVerdict.MACHINE)
-    return tuple(
-        Undecided(transmission.part(part), f"found {body.word.value}, the verdict was {body.verdict.value!r}")
+    found = {
+        part: f"found {body.word.value}, the verdict was {body.verdict.value!r}"
         for part, body in newest.items()
         if body.verdict in asking and part not in decided
-    )
+    }
+    for one in standing(transmission, state):
+        if one.limit.part is not None and one.judgement.verdict is Verdict.BAD:
+            found.setdefault(one.limit.part, f"{one.limit.name} is bad: {one.judgement.why.rstrip('.')}")
+    return tuple(Undecided(transmission.part(part), why) for part, why in found.items())

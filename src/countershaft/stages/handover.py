@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from countershaft.job.entry import Entry, FixedWhen, Released, Waived
 from countershaft.job.state import JobState
@@ -13,6 +14,9 @@ from countershaft.stages.inspection import Checked
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
 __all__ = ["GatePoint", "Handover", "gate", "review", "survey"]
+
+#: How many of several things a sentence names before it only counts the rest.
+_NAMED: Final = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +82,9 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
             return object_to("The unit is released already.")
         holding = [point for point in points if point.holds]
         if holding:
-            return object_to("Still open: " + "; ".join(f"{one.what}: {one.open}" for one in holding) + ".")
+            named = "; ".join(f"{one.what}: {one.open}" for one in holding[:_NAMED])
+            more = f"; and {len(holding) - _NAMED} more" if len(holding) > _NAMED else ""
+            return object_to(f"{_count(len(holding), 'point is', 'points are')}: {named}{more}.")
     return ACCEPTED
 
 
@@ -141,6 +147,11 @@ def _work_points(transmission: Transmission, state: JobState) -> list[Point]:
         ),
     ]
     points += [
+        (f"check:{one.limit.id}", one.limit.name, _still_open(one), False)
+        for one in decide.standing(transmission, state)
+        if not (one.limit.killer or one.limit.must)
+    ]
+    points += [
         (
             f"fit:{one.fit.id}",
             f"Fit: {one.fit.name}",
@@ -152,10 +163,16 @@ def _work_points(transmission: Transmission, state: JobState) -> list[Point]:
     points.append(
         ("build", "Build", _count(len(plan.work.steps) - plan.work.behind, "step is", "steps are"), False)
     )
-    points.append(("left over", "Nothing left over", "; ".join(plan.left_over) or None, False))
-    points.append(("missing", "Nothing missing", "; ".join(plan.missing) or None, False))
+    points.append(("left over", "Nothing left over", _named(plan.left_over), False))
+    points.append(("missing", "Nothing missing", _named(plan.missing), False))
     points.append(("log", "One story in the log", " ".join(state.contradictions) or None, False))
     return points
+
+
+def _named(things: tuple[str, ...]) -> str | None:
+    """The first few of several things, and how many more there are; None where there is none."""
+    more = (f"and {len(things) - _NAMED} more",) if len(things) > _NAMED else ()
+    return "; ".join((*things[:_NAMED], *more)) or None
 
 
 def _count(number: int, one: str, many: str, tail: str = " open") -> str | None:
@@ -196,4 +213,5 @@ def _still_open(one: Checked) -> str | None:
     """Why a check that belongs to the gate does not let the unit go."""
     if one.judgement.verdict is Verdict.GOOD:
         return None
-    return f"{one.judgement.verdict.value}: {one.judgement.why}"
+    why = one.judgement.why.rstrip(".")
+    return why if one.judgement.verdict is Verdict.NOT_MEASURED else f"{one.judgement.verdict.value}: {why}"

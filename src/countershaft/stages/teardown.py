@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from dataclasses import dataclass
+from typing import Final
 
 from countershaft.job.custody import Custody, custody, pieces
 from countershaft.job.entry import Entry, StepDone, StepSkipped
@@ -13,7 +15,10 @@ from countershaft.model.transmission import Transmission
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 from countershaft.stages.work import Work, recorded, work
 
-__all__ = ["Teardown", "open_records", "review", "review_step", "survey"]
+__all__ = ["Teardown", "open_records", "review", "review_count", "review_step", "survey"]
+
+#: "no. 8" names one piece; it is not a count.
+_NAMED: Final = re.compile(r"\bno\.\s*\d+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +47,9 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
     outcome = review_step(transmission, state, body)
     if not outcome.accepted or not isinstance(body, StepDone):
         return outcome
-    return _review_pieces(transmission, transmission.step(body.step), body)
+    step = transmission.step(body.step)
+    outcome = _review_pieces(transmission, step, body)
+    return outcome if not outcome.accepted else review_count(step, body)
 
 
 def review_step(transmission: Transmission, state: JobState, body: StepDone | StepSkipped) -> Outcome:
@@ -59,8 +66,9 @@ def review_step(transmission: Transmission, state: JobState, body: StepDone | St
         return ACCEPTED
     missing = open_records(state, step)
     if missing:
+        names = ", ".join(_name(transmission, key) for key in missing)
         return object_to(
-            f"{', '.join(missing)} must be measured at this step and has no reading "
+            f"{names} must be measured at this step and has no reading "
             f"{'as found' if step.phase == 'teardown' else 'as left'}. Measure it, or say why it is not measured."
         )
     if step.count and not body.counted:
@@ -70,9 +78,35 @@ def review_step(transmission: Transmission, state: JobState, body: StepDone | St
     return ACCEPTED
 
 
+def review_count(step: Step, body: StepDone) -> Outcome:
+    """A count that differs from what the step asks for needs words."""
+    differs = _differs(step.count, body.counted) if step.count and not body.written else ""
+    if differs:
+        return object_to(counted=differs, written="Write down what is different, and where you looked.")
+    return ACCEPTED
+
+
 def open_records(state: JobState, step: Step) -> tuple[str, ...]:
     """Fits and limits that a step asks for and that have no answer yet."""
     return tuple(key for key in step.record if not recorded(state, key, phase=step.phase))
+
+
+def _name(transmission: Transmission, key: str) -> str:
+    """What a person calls a fit or limit."""
+    fit = next((fit for fit in transmission.fits if fit.id == key), None)
+    return (fit or transmission.limit(key)).name
+
+
+def _differs(asked: str, counted: str) -> str:
+    """What is wrong with a count; totals are compared, so that "15 and 9" may be typed as 24."""
+    wanted, came = (
+        [int(number) for number in re.findall(r"\d+", _NAMED.sub("", text))] for text in (asked, counted)
+    )
+    if not wanted or sum(wanted) == sum(came):
+        return ""
+    if not came:
+        return f"{counted!r} holds no number; type how many you counted."
+    return f"You counted {sum(came)}, the step asks for {sum(wanted)}: {asked}. Count again."
 
 
 def _review_pieces(transmission: Transmission, step: Step, body: StepDone) -> Outcome:
