@@ -10,6 +10,7 @@ import click
 
 from countershaft.cli.serve import serve_folder
 from countershaft.desk.demo_shop import make_demo_shop
+from countershaft.errors import BadInput
 from countershaft.store.shop import open_store
 
 __all__ = ["demo"]
@@ -28,10 +29,20 @@ __all__ = ["demo"]
 def demo(folder: Path, port: int, no_open: bool, make_only: bool) -> None:
     """Make a demo shop with three invented jobs, if it is not there, and open it in the browser."""
     if not (folder / "shop.db").exists():
+        _refuse_strangers(folder)
         click.echo("Making the demo shop: three invented jobs at three stages …")
         _make(folder)
     if not make_only:
         serve_folder(folder, host="127.0.0.1", port=port, open_browser=not no_open, person="R. Bench")
+
+
+def _refuse_strangers(folder: Path) -> None:
+    """A folder that holds somebody's files is never made into a demo shop."""
+    if folder.exists() and any(folder.iterdir()):
+        raise BadInput(
+            f"{folder} holds something that is no shop; nothing was touched. "
+            "Name an empty or a new folder with --dir."
+        )
 
 
 def _make(folder: Path) -> None:
@@ -43,5 +54,6 @@ def _make(folder: Path) -> None:
         make_demo_shop(store, now=datetime.now(UTC))
     finally:
         store.close()
-    shutil.rmtree(folder, ignore_errors=True)
+    if folder.exists():
+        folder.rmdir()
     beside.replace(folder)
