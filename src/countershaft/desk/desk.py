@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import threading
 import uuid
+from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import lru_cache
+from typing import Final
+
+from pydantic import ValidationError
 
 from countershaft.definitions.library import library, library_text
 from countershaft.definitions.reader import read_transmission
@@ -29,8 +33,13 @@ def new_entry_id() -> str:
     return uuid.uuid4().hex
 
 
-def _utc_now() -> datetime:
-    return datetime.now(UTC)
+#: How many jobs are kept folded in memory; a job that was not looked at for long is read again.
+KEPT: Final = 64
+
+
+def _bench_time() -> datetime:
+    """The time at the bench with its distance from UTC, so that the log prints the hours that the wall clock shows."""
+    return datetime.now().astimezone()
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,14 +71,19 @@ class _Folded:
 
 
 class Desk:
-    """Loads a job, asks its stage, appends an entry.  One desk serves many threads."""
+    """Loads a job, asks its stage, appends an entry.
 
-    def __init__(self, store: Store, *, now: Callable[[], datetime] = _utc_now) -> None:
+    One desk serves many threads, and many desks one folder.  The lock guards only the memory of this desk: nobody
+    waits for another's disk.  What keeps the log straight is the store: an entry joins only behind the very entries
+    that its stage saw.
+    """
+
+    def __init__(self, store: Store, *, now: Callable[[], datetime] = _bench_time) -> None:
         self._store = store
         self._now = now
-        self._lock = threading.RLock()
-        self._folded: dict[str, _Folded] = {}
-        self._progress: dict[str, tuple[int, Progress]] = {}
+        self._lock = threading.Lock()
+        self._folded: OrderedDict[str, _Folded] = OrderedDict()
+        self._cards: dict[str, tuple[int, JobCard]] = {}
         self._transmission = lru_cache(maxsize=64)(self._read_definition)
 
     # Transmission files
@@ -82,7 +96,7 @@ class Desk:
     def add_definition(self, text: str, *, file: str) -> str:
         """Keep a transmission file after reading it; raises DefinitionError with every fault."""
         transmission = read_transmission(text, file)
-        return self._store.definitions.add(transmission.name, text, added=self._now().isoformat())
+        return self._store.definitions.add(transmission.name, text, added=self._stamp())
 
     def definitions(self) -> tuple[DefinitionRow, ...]:
         """Every transmission file of the shop."""
@@ -99,7 +113,7 @@ class Desk:
 
     def cards(self) -> tuple[JobCard, ...]:
         """Every job, the one that was worked at last first."""
-        return tuple(self._card(row.tag) for row in self._store.jobs.rows())
+        return tuple(self._card(row.tag, row.last_seq) for row in self._store.jobs.rows())
 
     def job(self, tag: str) -> OpenJob:
         """A job as it stands now; raises Unknown."""
@@ -108,12 +122,7 @@ class Desk:
 
     def progress(self, tag: str) -> Progress:
         """Where a job stands."""
-        folded = self._fold(tag)
-        known = self._progress.get(tag)
-        if known is None or known[0] != folded.last_seq:
-            known = (folded.last_seq, progress(self._transmission(folded.definition), folded.state))
-            self._progress[tag] = known
-        return known[1]
+        return self._card(tag, None).progress
 
     def open_job(self, opened: JobOpened, *, by: str, entry_id: str | None = None) -> Entry:
         """Begin a job."""
@@ -126,21 +135,19 @@ class Desk:
         """Let an entry join the log once its stage agrees; returns when it is on the disk.
 
         Raises FormError with the fields that are wrong, or EntryRefused with whole sentences.
-        An entry that was sent before is answered as before and changes nothing.
+        An entry that was sent before is answered as before and changes nothing; where somebody else's entry came
+        between, the stage is asked again.
         """
         entry = self._entry(body, by=by, entry_id=entry_id)
-        with self._lock:
-            job = self.job(tag)
-            sent = next((one for one in job.state.entries if one.id == entry.id), None)
+        while True:
+            folded = self._fold(tag)
+            sent = next((one for one in folded.entries if one.id == entry.id), None)
+            if sent is None:
+                self._agree(folded, entry)
+            if self._store.jobs.append(tag, entry, after=folded.last_seq):
+                return entry
             if sent is not None:
                 return sent
-            outcome = review(job.transmission, job.state, entry)
-            if outcome.fields:
-                raise FormError({**outcome.fields})
-            if outcome.objections:
-                raise EntryRefused(" ".join(outcome.objections))
-            self._store.jobs.append(tag, entry)
-        return entry
 
     def undo(self, tag: str, target: str, *, because: str, by: str, entry_id: str | None = None) -> Entry:
         """Make an entry no longer count; it stays in the log."""
@@ -161,7 +168,7 @@ class Desk:
     ) -> Entry:
         """Keep a picture and note it in the log; raises PictureRefused with the reason."""
         self.job(tag)
-        picture = self._store.attachments.add(content, added=self._now().isoformat())
+        picture = self._store.attachments.add(content, added=self._stamp())
         body = Photo(stage=stage, about=about, digest=picture.digest, caption=caption)
         return self.append(tag, body, by=by, entry_id=entry_id)
 
@@ -171,26 +178,64 @@ class Desk:
 
     # Inside
 
-    def _card(self, tag: str) -> JobCard:
-        opened = self._fold(tag).state.opened
-        return JobCard(tag, opened.vehicle, opened.unit, self.progress(tag))
+    def _agree(self, folded: _Folded, entry: Entry) -> None:
+        """Ask the stage that an entry belongs to; raises what it objects."""
+        outcome = review(self._transmission(folded.definition), folded.state, entry)
+        if outcome.fields:
+            raise FormError({**outcome.fields})
+        if outcome.objections:
+            raise EntryRefused(" ".join(outcome.objections))
+
+    def _card(self, tag: str, last_seq: int | None) -> JobCard:
+        """What the first page shows of a job; worked out again only when its log has grown."""
+        with self._lock:
+            known = self._cards.get(tag)
+        if known is not None and known[0] == last_seq:
+            return known[1]
+        folded = self._fold(tag)
+        if known is None or known[0] != folded.last_seq:
+            opened = folded.state.opened
+            where = progress(self._transmission(folded.definition), folded.state)
+            known = (folded.last_seq, JobCard(tag, opened.vehicle, opened.unit, where))
+            with self._lock:
+                self._cards[tag] = known
+        return known[1]
+
+    def _stamp(self) -> str:
+        return self._now().astimezone(UTC).isoformat()
 
     def _entry(self, body: Body, *, by: str, entry_id: str | None) -> Entry:
-        return Entry.model_validate(
-            {"id": entry_id or new_entry_id(), "at": self._now(), "by": by, "body": body}
-        )
+        try:
+            return Entry.model_validate(
+                {"id": entry_id or new_entry_id(), "at": self._now(), "by": by, "body": body}
+            )
+        except ValidationError as cause:
+            faults = "; ".join(
+                f"{'.'.join(map(str, one['loc']))} {one['input']!r}: {one['msg']}" for one in cause.errors()
+            )
+            raise EntryRefused(f"Not written: {faults}. Open the page again and send it anew.") from cause
 
     def _fold(self, tag: str) -> _Folded:
         """The folded job, brought up to date with what others appended since."""
         with self._lock:
             known = self._folded.get(tag)
-            if known is None:
-                entries, last = self._store.jobs.entries(tag)
-                known = _Folded(last, entries, fold(entries), self._store.jobs.row(tag).definition)
-            else:
-                fresh, last = self._store.jobs.entries(tag, after=known.last_seq)
-                if fresh:
-                    entries = (*known.entries, *fresh)
-                    known = _Folded(last, entries, fold(entries), known.definition)
-            self._folded[tag] = known
-            return known
+        if known is None:
+            entries, last = self._store.jobs.entries(tag)
+            known = _Folded(last, entries, fold(entries), self._store.jobs.row(tag).definition)
+        else:
+            fresh, last = self._store.jobs.entries(tag, after=known.last_seq)
+            if fresh:
+                entries = (*known.entries, *fresh)
+                known = _Folded(last, entries, fold(entries), known.definition)
+        self._keep(tag, known)
+        return known
+
+    def _keep(self, tag: str, folded: _Folded) -> None:
+        """Remember a folded job unless another thread knows a newer one, and forget the one not used for longest."""
+        with self._lock:
+            known = self._folded.get(tag)
+            if known is None or known.last_seq < folded.last_seq:
+                self._folded[tag] = folded
+            self._folded.move_to_end(tag)
+            while len(self._folded) > KEPT:
+                self._folded.popitem(last=False)

@@ -6,11 +6,10 @@ Figures are kept as they were typed, with their unit beside them.
 
 from __future__ import annotations
 
-from datetime import datetime
 from decimal import Decimal
 from typing import Annotated, Any, ClassVar, Literal, Union, get_args
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
 from countershaft.job.words import (
     Debris,
@@ -520,7 +519,7 @@ class Entry(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
     id: EntryId
-    at: datetime
+    at: AwareDatetime
     by: Short
     version: Annotated[int, Field(ge=1)] = 1
     body: ANY_BODY

@@ -32,12 +32,12 @@ class Jobs:
         self._engine = engine
 
     def open(self, entry: Entry) -> None:
-        """Begin a job with its opening entry; both are written or neither."""
+        """Begin a job with its opening entry; both are written or neither, and a re-sent one changes nothing."""
         body = entry.body
         if not isinstance(body, JobOpened):
             raise EntryRefused("A job begins with its opening entry; nothing was written.")
         with writing(self._engine) as connection:
-            if self._known(connection, entry.id):
+            if self._sent_before(connection, body.tag, entry):
                 return
             row = {"tag": body.tag, "definition": body.definition, "opened": entry.at.isoformat()}
             try:
@@ -48,15 +48,19 @@ class Jobs:
                 raise EntryRefused(f"There is a job {body.tag} already; take another tag.") from cause
             self._insert(connection, body.tag, entry)
 
-    def append(self, tag: str, entry: Entry) -> bool:
+    def append(self, tag: str, entry: Entry, *, after: int | None = None) -> bool:
         """Append an entry and return once it is on the disk.
 
-        Returns False when an entry of that id is there already: a re-sent entry is harmless.
+        Returns False when that entry is there already (a re-sent entry is harmless), and when the job's newest
+        sequence number is no longer `after`: somebody else was first, so look at the job again.
+        Raises EntryRefused when the id belongs to an entry that says something else, or to another job.
         """
         with writing(self._engine) as connection:
-            if self._known(connection, entry.id):
+            if self._sent_before(connection, tag, entry):
                 return False
             self._require(connection, tag)
+            if after is not None and self._newest(connection, tag) != after:
+                return False
             self._insert(connection, tag, entry)
             return True
 
@@ -96,9 +100,25 @@ class Jobs:
         return JobRow(found.tag, found.definition, found.opened, found.last_seq)
 
     @staticmethod
-    def _known(connection: Connection, entry_id: str) -> bool:
-        found = connection.execute(text("SELECT 1 FROM entry WHERE id = :id"), {"id": entry_id})
-        return found.first() is not None
+    def _sent_before(connection: Connection, tag: str, entry: Entry) -> bool:
+        """Whether this very entry is in the log; one id for two facts would lose the second, so it is refused."""
+        found = connection.execute(
+            text("SELECT job, line FROM entry WHERE id = :id"), {"id": entry.id}
+        ).first()
+        if found is None:
+            return False
+        (kept,) = read_entries((found.line,))
+        if found.job != tag or kept.body.model_dump_json() != entry.body.model_dump_json():
+            raise EntryRefused(
+                f"Not written: the log of job {found.job} has an entry {entry.id[:8]} that says something else. "
+                "Open the page again and type it there; what was acknowledged before stays."
+            )
+        return True
+
+    @staticmethod
+    def _newest(connection: Connection, tag: str) -> int:
+        found = connection.execute(text("SELECT max(seq) FROM entry WHERE job = :tag"), {"tag": tag})
+        return int(found.scalar_one())
 
     @staticmethod
     def _require(connection: Connection, tag: str) -> None:

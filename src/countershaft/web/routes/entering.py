@@ -113,7 +113,11 @@ def _submit(request: Request, answers: Answers) -> Response:
 
 
 def send(desk: Desk, tag: str, form: Form, answers: Answers, *, by: str, entry_id: str) -> None:
-    """Turn answers into entries and append them; the ids of the second and later ones follow from the first."""
+    """Turn answers into entries and append them.
+
+    Where a form gives several, each id follows from the form's and from what the entry says: sent again after a
+    part of it was refused, what was written is not written twice and what was corrected is not taken for it.
+    """
     if form.photo_stage is not None:
         if answers.photo is None:
             raise FormError({"photo": "Choose a picture first."})
@@ -127,9 +131,10 @@ def send(desk: Desk, tag: str, form: Form, answers: Answers, *, by: str, entry_i
             entry_id=entry_id,
         )
         return
-    for index, body in enumerate(form.read(answers)):
-        own = entry_id if index == 0 else uuid.uuid5(uuid.UUID(entry_id), str(index)).hex
-        desk.append(tag, body, by=by, entry_id=own)
+    bodies = form.read(answers)
+    for body in bodies:
+        own = uuid.uuid5(uuid.NAMESPACE_OID, f"{entry_id} {body.model_dump_json()}").hex
+        desk.append(tag, body, by=by, entry_id=entry_id if len(bodies) == 1 else own)
 
 
 def _build(name: str, job: OpenJob, key: str) -> Form:
