@@ -163,7 +163,7 @@ def test_a_new_job_with_faults_keeps_its_words(client: TestClient) -> None:
     )
     assert answer.status_code == 422
     assert "use letters, digits, point, hyphen and underline only" in answer.text
-    assert "is no number" in answer.text
+    assert "is no whole number" in answer.text
     assert 'value="a van"' in answer.text
 
 

@@ -17,7 +17,8 @@ from countershaft.job.entry import (
 )
 from countershaft.job.words import Stage
 from countershaft.stages import handover
-from countershaft.web.forms.form import Answers, Field, Form, body_of
+from countershaft.web.forms.form import Answers, Field, Form, because, body_of, reason
+from countershaft.web.log_words import say
 
 __all__ = ["fixed_when", "note", "photo", "release", "skip", "turns", "undo", "waiting", "waive"]
 
@@ -25,6 +26,16 @@ __all__ = ["fixed_when", "note", "photo", "release", "skip", "turns", "undo", "w
 _AIR = (
     "Elements are applied with regulated air. Keep fingers out of the gears and wear eye protection; "
     "hold to the maker's pressure."
+)
+
+
+#: The usual reasons, so that an oily glove needs no keyboard.
+_WHY_UNDO = ("wrong tap", "counted or measured wrong", "wrong step", "it must come apart again")
+_WHY_SKIP = (
+    "already done",
+    "this unit has none of it",
+    "good as it is, left in place",
+    "done by somebody else",
 )
 
 
@@ -82,18 +93,23 @@ def undo(job: OpenJob, key: str) -> Form:
     """Make an entry no longer count; `key` is its id."""
 
     def read(answers: Answers) -> tuple[Body, ...]:
-        return (body_of(Undone, {"target": key, "because": answers.one("because")}),)
+        return (body_of(Undone, {"target": key, "because": reason(answers)}),)
 
+    target = next((entry for entry in job.state.entries if entry.id == key), None)
     return Form(
         "Undo",
-        (
-            Field(
-                "because", "Because", "area", needed=True, hint="The entry stays in the log, struck through."
-            ),
-        ),
+        because("Because", _WHY_UNDO, "The entry stays in the log, struck through."),
         read,
         f"/jobs/{job.tag}/log",
         save="Undo it",
+        facts=(
+            (
+                ("Entry", f"{target.body.kind.replace('_', ' ')}: {say(job, target.body)}"),
+                ("By", f"{target.by}, {target.at:%d %b %Y %H:%M}"),
+            )
+            if target
+            else ()
+        ),
     )
 
 
@@ -102,11 +118,11 @@ def skip(job: OpenJob, key: str) -> Form:
     step = job.transmission.step(key)
 
     def read(answers: Answers) -> tuple[Body, ...]:
-        return (body_of(StepSkipped, {"step": key, "because": answers.one("because")}),)
+        return (body_of(StepSkipped, {"step": key, "because": reason(answers)}),)
 
     return Form(
         f"Skip {step.id} {step.title}",
-        (Field("because", "Skipped, because", "area", needed=True, hint="The reason stays on the report."),),
+        because("Skipped, because", _WHY_SKIP, "The reason stays on the report."),
         read,
         f"/jobs/{job.tag}/{step.phase}",
         save="Skip this step",

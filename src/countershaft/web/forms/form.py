@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from pydantic import ValidationError
 
@@ -12,7 +12,7 @@ from countershaft.errors import FormError
 from countershaft.job.entry import Body
 from countershaft.job.words import Stage
 
-__all__ = ["Answers", "Field", "Form", "body_of", "options", "readings"]
+__all__ = ["Answers", "Field", "Form", "because", "body_of", "options", "readings", "reason"]
 
 Kind = Literal["text", "figure", "number", "area", "choice", "ticks", "select", "readings", "photo"]
 
@@ -149,6 +149,19 @@ def readings(
     )
 
 
+def because(label: str, reasons: Sequence[str], hint: str) -> tuple[Field, Field]:
+    """Two fields for a reason: the usual ones to tap, and words for any other; one of the two is enough."""
+    return (
+        Field("reason", label, "choice", hint, options=tuple((one, one) for one in reasons)),
+        Field("because", "In other words, or more of them", "area"),
+    )
+
+
+def reason(answers: Answers) -> str:
+    """What was tapped and typed in the fields of `because`; empty where it was neither."""
+    return ": ".join(words for words in (answers.one("reason"), answers.one("because")) if words)
+
+
 def body_of(kind: type[Body], values: Mapping[str, Any], *, names: Mapping[str, str] | None = None) -> Body:
     """Build a body from what was typed; raises FormError with a plain word for every field that is wrong.
 
@@ -165,22 +178,30 @@ def body_of(kind: type[Body], values: Mapping[str, Any], *, names: Mapping[str, 
         raise FormError(found) from cause
 
 
+#: A fault in the words of the bench, by pydantic's name for it; {given} is what was typed.
+_PLAIN: Final[dict[str, str]] = {
+    **dict.fromkeys(("missing", "string_too_short", "too_short"), "this is needed."),
+    **dict.fromkeys(
+        ("int_parsing", "int_from_float"),
+        "{given!r} is no whole number; type digits only, without unit, point or comma.",
+    ),
+    **dict.fromkeys(
+        ("decimal_parsing", "decimal_type", "float_parsing"),
+        "{given!r} is no number; type a figure such as 0.36.",
+    ),
+    "greater_than": "{given} is too small; expected more than {gt}.",
+    "greater_than_equal": "{given} is too small; expected at least {ge}.",
+    "less_than": "{given} is too large; expected less than {lt}.",
+    "less_than_equal": "{given} is too large; expected at most {le}.",
+    "string_pattern_mismatch": (
+        "{given!r} cannot stand here; use letters, digits, point, hyphen and underline only."
+    ),
+    "string_too_long": "too long; at most {max_length} characters.",
+    **dict.fromkeys(("enum", "literal_error"), "choose one of the list; {given!r} is not in it."),
+}
+
+
 def _plain(fault: Mapping[str, Any]) -> str:
     """A fault in the words of the bench."""
-    kind, given = str(fault["type"]), fault.get("input")
-    context = fault.get("ctx", {})
-    if kind == "missing" or kind in ("string_too_short", "too_short"):
-        return "this is needed."
-    if kind in ("decimal_parsing", "decimal_type", "int_parsing", "float_parsing", "int_from_float"):
-        return f"{given!r} is no number; type a figure such as 0.36."
-    if kind in ("greater_than", "greater_than_equal"):
-        return f"{given} is too small; expected more than {context.get('gt', context.get('ge'))}."
-    if kind in ("less_than", "less_than_equal"):
-        return f"{given} is too large; expected at most {context.get('le', context.get('lt'))}."
-    if kind == "string_pattern_mismatch":
-        return f"{given!r} cannot stand here; use letters, digits, point, hyphen and underline only."
-    if kind == "string_too_long":
-        return f"too long; at most {context.get('max_length')} characters."
-    if kind in ("enum", "literal_error"):
-        return f"choose one of the list; {given!r} is not in it."
-    return str(fault["msg"])
+    words = _PLAIN.get(str(fault["type"]))
+    return words.format(given=fault.get("input"), **fault.get("ctx", {})) if words else str(fault["msg"])

@@ -8,9 +8,18 @@ from countershaft.job.entry import Body, Finding, Look, NotMeasured, Reading, St
 from countershaft.job.words import FINDING_MEANS, Degree, PartVerdict, Pattern
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
-from countershaft.web.forms.form import Answers, Field, Form, body_of, options, readings
+from countershaft.web.forms.form import Answers, Field, Form, because, body_of, options, readings, reason
 
 __all__ = ["finding", "look", "not_measured", "reading"]
+
+
+#: The usual reasons, so that an oily glove needs no keyboard.
+_WHY_NOT = (
+    "the part is replaced anyway",
+    "no instrument for it here",
+    "it cannot be reached",
+    "not asked for on this job",
+)
 
 
 def target_of(job: OpenJob, key: str) -> Limit | Fit:
@@ -120,19 +129,11 @@ def not_measured(job: OpenJob, key: str) -> Form:
     prove = isinstance(target, Limit) and target.stage == "prove"
 
     def read(answers: Answers) -> tuple[Body, ...]:
-        return (body_of(NotMeasured, {"limit": key, "because": answers.one("because")}),)
+        return (body_of(NotMeasured, {"limit": key, "because": reason(answers)}),)
 
     return Form(
         f"Not measured: {target.name}",
-        (
-            Field(
-                "because",
-                "Not measured, because",
-                "area",
-                needed=True,
-                hint="The reason stays on every report.",
-            ),
-        ),
+        because("Not measured, because", _WHY_NOT, "The reason stays on every report."),
         read,
         f"/jobs/{job.tag}/{'prove' if prove else 'inspect'}",
     )

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
 from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob, new_entry_id
 from countershaft.errors import Unknown
 from countershaft.job.custody import custody, pieces
-from countershaft.job.entry import Photo, StepDone
+from countershaft.job.entry import Note, NotMeasured, Photo, StepDone
 from countershaft.job.words import Stage
+from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.model.steps import Step
 from countershaft.stages.build import joint_state, must_be_new
+from countershaft.stages.fit import follow
+from countershaft.stages.inspection import checked
 from countershaft.stages.progress import Progress
 from countershaft.stages.teardown import open_records
 from countershaft.stages.work import Phase, StepState, Work, work
 from countershaft.web.forms.form import Answers
 from countershaft.web.pages.frame import Frame, frame
+from countershaft.web.pages.shown import WORDS, enter
 
-__all__ = ["BenchPage", "Link", "PlanPage", "bench_page", "plan_page"]
+__all__ = ["BenchPage", "Link", "bench_page", "onward_of", "said_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,14 +38,27 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Thread:
-    """Fasteners of a step: what they are, and which way they turn."""
+    """Fasteners of a step that turn the same way: which way, what they are, and where each joint is worked."""
 
-    words: str
     hand: str
     doing: str
+    words: tuple[str, ...]
+    joints: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """Something to measure at the step: what it came to, in words, or the two ways to answer it.
+
+    `word` is the verdict, empty while there is no answer; `because_href` leads to the reason for not measuring.
+    """
+
+    name: str
     href: str
-    state: str
-    complete: bool
+    action: str
+    word: str
+    why: str
+    because_href: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +68,7 @@ class PieceRow:
     part: str
     name: str
     asked: int
-    words: str
+    remarks: tuple[str, ...]
     field: str
     value: str
 
@@ -81,6 +100,7 @@ class BenchPage:
     places: tuple[tuple[str, str], ...]
     place: str
     count_prompt: str
+    count_keys: str
     counted: str
     write_prompt: str
     written: str
@@ -88,7 +108,8 @@ class BenchPage:
     verified: bool
     news: tuple[tuple[str, str], ...]
     ticked: tuple[str, ...]
-    records: tuple[Link, ...]
+    records: tuple[Record, ...]
+    notes: tuple[str, ...]
     photo_asked: bool
     photos: tuple[PhotoRow, ...]
     blockers: tuple[Link, ...]
@@ -100,43 +121,12 @@ class BenchPage:
     photo_href: str
     note_href: str
     skip_href: str
+    waiting_href: str
     plan_href: str
     action: str
     entry_id: str
     problems: tuple[str, ...]
     errors: dict[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class PlanRow:
-    """One step in the list of all."""
-
-    step_id: str
-    title: str
-    href: str
-    state: str
-    words: str
-
-
-@dataclass(frozen=True, slots=True)
-class PlaceRow:
-    """What lies in one tagged place."""
-
-    place: str
-    what: str
-
-
-@dataclass(frozen=True, slots=True)
-class PlanPage:
-    """Every step of a phase in order, where everything lies, and what would be left over or missing."""
-
-    frame: Frame
-    phase: str
-    rows: tuple[PlanRow, ...]
-    places: tuple[PlaceRow, ...]
-    joints: tuple[Link, ...]
-    missing: tuple[str, ...]
-    resume: Link | None
 
 
 def bench_page(
@@ -176,6 +166,7 @@ def bench_page(
         places=tuple((place, place) for place in places),
         place=typed.one("place") or _last_place(job) or places[0],
         count_prompt=step.count or "",
+        count_keys="numeric" if sum(map(str.isdigit, step.count or "")) == 1 else "text",
         counted=typed.one("counted"),
         write_prompt=", ".join(step.write_down),
         written=typed.one("written"),
@@ -183,7 +174,12 @@ def bench_page(
         verified=bool(typed.one("verified")),
         news=news,
         ticked=typed.many("new"),
-        records=_records(job, step, phase, mine, here),
+        records=tuple(_records(job, step, phase, mine)),
+        notes=tuple(
+            f"{note.words} ({entry.by}, {entry.at:%d %b %H:%M})"
+            for entry, note in job.state.of(Note)
+            if note.about == step.id
+        ),
         photo_asked=step.photo,
         photos=tuple(
             PhotoRow(f"/pictures/{photo.digest}", photo.caption or step.title)
@@ -193,59 +189,20 @@ def bench_page(
         blockers=tuple(
             Link(f"{need.id} {need.title}", f"{here}/{need.phase}/{quote(need.id)}") for need in one.blockers
         ),
-        said=_said(one),
+        said=said_of(one),
         undo_href=f"{here}/enter/undo?key={one.entry.id}&back={mine}" if one.entry else "",
         before=_neighbour(before, here, phase),
         after=_neighbour(after, here, phase),
-        onward=_onward(plan, here, phase),
+        onward=onward_of(plan, here, phase),
         photo_href=f"{here}/enter/photo?key={phase}:{quote(step.id)}&back={mine}",
         note_href=f"{here}/enter/note?key={phase}:{quote(step.id)}&back={mine}",
-        skip_href=f"{here}/enter/skip?key={quote(step.id)}&back={mine}",
+        skip_href=f"{here}/enter/skip?key={quote(step.id)}&back={here}/{phase}",
+        waiting_href=enter(job, "waiting", back=mine),
         plan_href=f"{here}/{phase}/plan",
         action=mine,
         entry_id=typed.one("entry_id") or new_entry_id(),
         problems=problems,
         errors=errors or {},
-    )
-
-
-def plan_page(job: OpenJob, progress: Progress, phase: Phase) -> PlanPage:
-    """The whole plan of a phase as its template reads it."""
-    plan = work(job.transmission, job.state, phase)
-    here = f"/jobs/{quote(job.tag)}"
-    where = custody(job.transmission, job.state)
-    joints = dict.fromkeys(joint for each in plan.steps for joint in each.step.tighten)
-    states = [joint_state(job.state, job.transmission.joint(joint)) for joint in joints]
-    return PlanPage(
-        frame=frame(job, progress, Stage.TEARDOWN if phase == "teardown" else Stage.BUILD),
-        phase=phase,
-        rows=tuple(
-            PlanRow(
-                each.step.id, each.step.title, f"{here}/{phase}/{quote(each.step.id)}", each.how, _said(each)
-            )
-            for each in plan.steps
-        ),
-        places=tuple(
-            PlaceRow(
-                place,
-                "; ".join(f"{lying.count} × {lying.name}" for lying in where.lying if lying.place == place),
-            )
-            for place in where.places
-        ),
-        joints=tuple(
-            Link(state.words, f"{here}/joint/{quote(state.joint.id)}", state.complete) for state in states
-        ),
-        missing=_missing_of(job, plan),
-        resume=_onward(plan, here, phase),
-    )
-
-
-def _missing_of(job: OpenJob, plan: Work) -> tuple[str, ...]:
-    from_skipped = [
-        each for each in plan.steps if each.how == "skipped" and pieces(job.transmission, each.step)
-    ]
-    return tuple(
-        f"{each.step.id} {each.step.title} was skipped, because {each.because}" for each in from_skipped
     )
 
 
@@ -261,19 +218,26 @@ def _facts(step: Step) -> tuple[tuple[str, str], ...]:
 
 
 def _threads(job: OpenJob, step: Step, here: str) -> tuple[Thread, ...]:
+    """The fasteners of a step, those that turn the same way together; left-hand threads stand first."""
+    asked = [(job.transmission.joint(joint), "loosen") for joint in step.loosen]
+    asked += [(job.transmission.joint(joint), "tighten") for joint in step.tighten]
     found = []
-    for joint_id in (*step.loosen, *step.tighten):
-        joint = job.transmission.joint(joint_id)
-        tighten = joint_id in step.tighten
-        state = joint_state(job.state, joint)
+    for (hand, doing), group in groupby(
+        sorted(asked, key=lambda one: (one[0].hand, one[1])), lambda one: (one[0].hand, one[1])
+    ):
+        joints = [joint for joint, _ in group]
+        states = [joint_state(job.state, joint) for joint in joints] if doing == "tighten" else []
         found.append(
             Thread(
-                words=f"{len(joint.place_ids)} × {joint.kind} {joint.thread}, {joint.name}",
-                hand=joint.hand,
-                doing="tighten" if tighten else "loosen",
-                href=f"{here}/joint/{quote(joint_id)}" if tighten else "",
-                state=state.words if tighten else "",
-                complete=tighten and state.complete,
+                hand=hand,
+                doing=doing,
+                words=tuple(
+                    f"{len(joint.place_ids)} × {joint.kind} {joint.thread}, {joint.name}" for joint in joints
+                ),
+                joints=tuple(
+                    Link(state.words, f"{here}/joint/{quote(state.joint.id)}", state.complete)
+                    for state in states
+                ),
             )
         )
     return tuple(found)
@@ -281,17 +245,20 @@ def _threads(job: OpenJob, step: Step, here: str) -> tuple[Thread, ...]:
 
 def _pieces(job: OpenJob, step: Step, typed: Answers) -> tuple[PieceRow, ...]:
     notes = {piece.part: piece.note for piece in (*step.off, *step.on)}
+    lying = custody(job.transmission, job.state).lying if step.phase == "build" else ()
     rows = []
     for part_id, asked in pieces(job.transmission, step).items():
         part = job.transmission.part(part_id)
+        where = [f"{one.count} on {one.place}" for one in lying if one.part == part_id]
         remarks = (
             notes.get(part_id) or "",
             f"may stay on: {part.sticks_to}" if part.sticks_to and step.phase == "teardown" else "",
             f"orientation: {part.orientation}" if part.orientation else "",
+            f"lies: {', '.join(where)}" if where else "",
         )
-        words = "; ".join((f"{part_id} {part.name}", *(one for one in remarks if one)))
         field = f"count {part_id}"
-        rows.append(PieceRow(part_id, part.name, asked, words, field, typed.one(field) or str(asked)))
+        shown = tuple(one for one in remarks if one)
+        rows.append(PieceRow(part_id, part.name, asked, shown, field, typed.one(field) or str(asked)))
     return tuple(rows)
 
 
@@ -309,26 +276,44 @@ def _last_place(job: OpenJob) -> str:
     return used[-1] if used else ""
 
 
-def _records(job: OpenJob, step: Step, phase: Phase, mine: str, here: str) -> tuple[Link, ...]:
+def _records(job: OpenJob, step: Step, phase: Phase, mine: str) -> Iterator[Record]:
+    """What the step asks to be measured, with the verdict once there is one."""
     still_open = open_records(job.state, step)
     fits = {fit.id: fit for fit in job.transmission.fits}
-    found = []
     for key in step.record:
-        if key in fits:
-            name = fits[key].name
-            href = (
-                f"{here}/fit/{quote(key)}"
-                if phase == "build"
-                else f"{here}/enter/reading?key={quote(key)}&back={mine}"
-            )
-        else:
-            name = job.transmission.limit(key).name
-            href = f"{here}/enter/reading?key={quote(key)}&back={mine}"
-        found.append(Link(name, href, key not in still_open))
-    return tuple(found)
+        judgement = _judged(job, key, phase) if key not in still_open else None
+        closing = key in fits and phase == "build"
+        looked = key not in fits and not job.transmission.limit(key).measured
+        yield Record(
+            name=fits[key].name if key in fits else job.transmission.limit(key).name,
+            href=f"/jobs/{quote(job.tag)}/fit/{quote(key)}"
+            if closing
+            else enter(job, "reading", key=key, back=mine),
+            action="Choose and re-measure" if closing else "Look at" if looked else "Measure",
+            word=WORDS[judgement.verdict] if judgement else "",
+            why=judgement.why if judgement else "",
+            because_href="" if judgement or closing else enter(job, "not-measured", key=key, back=mine),
+        )
 
 
-def _said(one: StepState) -> str:
+def _judged(job: OpenJob, key: str, phase: Phase) -> Judgement:
+    """The newest answer to a fit or limit that belongs to the phase."""
+    when = "as found" if phase == "teardown" else "as left"
+    fit = next((fit for fit in job.transmission.fits if fit.id == key), None)
+    if fit is None:
+        return checked(job.transmission, job.state, job.transmission.limit(key), when=when).judgement
+    now = follow(job.transmission, job.state, fit)
+    if phase == "build":
+        return now.judgement
+    newest = job.state.answers(key)[-1].body
+    if isinstance(newest, NotMeasured) or now.as_found_judgement is None:
+        because = newest.because if isinstance(newest, NotMeasured) else "no reading as found"
+        return Judgement(Verdict.NOT_MEASURED, f"not measured, because {because}")
+    return now.as_found_judgement
+
+
+def said_of(one: StepState) -> str:
+    """Who did a step and when, or who skipped it and why; empty while it is open."""
     if one.entry is None:
         return ""
     who = f"{one.entry.by}, {one.entry.at:%d %b %H:%M}"
@@ -345,5 +330,6 @@ def _neighbour(one: StepState | None, here: str, phase: Phase) -> Link | None:
     )
 
 
-def _onward(plan: Work, here: str, phase: Phase) -> Link | None:
+def onward_of(plan: Work, here: str, phase: Phase) -> Link | None:
+    """The step at which the work goes on."""
     return _neighbour(plan.next, here, phase)

@@ -10,7 +10,7 @@ from countershaft.job.words import Stage
 from countershaft.stages.progress import Progress
 from countershaft.web.pages.first import stage_href
 
-__all__ = ["Frame", "Station", "frame"]
+__all__ = ["Frame", "Station", "Wait", "frame"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +19,14 @@ class Station:
 
     name: str
     state: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """Something the job waits for, and where to say that it came."""
+
+    what: str
     href: str
 
 
@@ -32,6 +40,7 @@ class Frame:
     stage: str
     stage_href: str
     stages: tuple[Station, ...]
+    waits: tuple[Wait, ...]
 
 
 def frame(job: OpenJob, progress: Progress, stage: Stage | None) -> Frame:
@@ -44,6 +53,10 @@ def frame(job: OpenJob, progress: Progress, stage: Stage | None) -> Frame:
         stage_href=stage_href(job.tag, stage) if stage else "",
         stages=tuple(
             Station(_name(one.stage), one.how, stage_href(job.tag, one.stage)) for one in progress.stages
+        ),
+        waits=tuple(
+            Wait(what, f"/jobs/{quote(job.tag)}/enter/waiting?key={quote(what, safe='')}")
+            for what in progress.waits
         ),
     )
 

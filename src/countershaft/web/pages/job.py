@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import Body, Entry, Note, Photo
+from countershaft.job.entry import Entry, Note
 from countershaft.stages.progress import Progress
+from countershaft.web.log_words import say
 from countershaft.web.pages.first import resume_href
 from countershaft.web.pages.frame import Frame, frame
 
-__all__ = ["JobPage", "LogLine", "LogPage", "NewJobPage", "job_page", "log_page", "say"]
+__all__ = ["JobPage", "LogLine", "LogPage", "NewJobPage", "job_page", "log_page"]
 
 
 #: How many notes the job's own page shows; the log has them all.
@@ -29,14 +30,6 @@ class StageLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Wait:
-    """Something the job waits for, and where to say that it came."""
-
-    what: str
-    href: str
-
-
-@dataclass(frozen=True, slots=True)
 class JobPage:
     """A job at a glance."""
 
@@ -47,7 +40,6 @@ class JobPage:
     resume_stage: str
     resume_href: str
     stages: tuple[StageLine, ...]
-    waits: tuple[Wait, ...]
     notes: tuple[str, ...]
     file_href: str
     entries: int
@@ -91,13 +83,14 @@ class NewJobPage:
 
 def job_page(job: OpenJob, progress: Progress) -> JobPage:
     """A job's page as its template reads it."""
-    here = f"/jobs/{quote(job.tag)}"
     made = frame(job, progress, None)
     opened = job.state.opened
     return JobPage(
         frame=made,
         vehicle=opened.vehicle,
-        mileage=f"{opened.mileage_km} km" if opened.mileage_km is not None else "not read",
+        mileage=f"{opened.mileage_km:,} km".replace(",", " ")
+        if opened.mileage_km is not None
+        else "not read",
         resume_words=progress.resume.words,
         resume_stage=progress.resume.stage.value,
         resume_href=resume_href(job.tag, progress.resume),
@@ -105,7 +98,6 @@ def job_page(job: OpenJob, progress: Progress) -> JobPage:
             StageLine(one.stage.value, one.how, one.words, link.href)
             for one, link in zip(progress.stages, made.stages, strict=True)
         ),
-        waits=tuple(Wait(what, f"{here}/enter/waiting?key={quote(what)}") for what in progress.waits),
         notes=tuple(
             f"{entry.at:%d %b %H:%M}, {entry.by}: {note.words}" for entry, note in job.state.of(Note)
         ),
@@ -141,54 +133,3 @@ def _log_line(job: OpenJob, here: str, entry: Entry, number: int) -> LogLine:
         undone=undone,
         undo_href="" if fixed else f"{here}/enter/undo?key={entry.id}&back={quote(here)}/log",
     )
-
-
-def say(job: OpenJob, body: Body) -> str:
-    """What an entry says, in one line: its fields by name, ids with their words."""
-    steps = {
-        step.id: step.title
-        for step in (*job.transmission.phase("teardown"), *job.transmission.phase("build"))
-    }
-    parts = {part.id: part.name for part in job.transmission.parts}
-    said: list[str] = []
-    for name, value in body:
-        if name in ("kind", "digest", "definition") or value in (None, "", (), False):
-            continue
-        if name == "target":
-            target = next((entry for entry in job.state.entries if entry.id == value), None)
-            said.append(
-                f"{target.body.kind.replace('_', ' ')} of {target.at:%d %b %H:%M}" if target else str(value)
-            )
-        elif name == "step":
-            said.append(f"{value} {steps.get(str(value), '')}".strip())
-        elif name == "part":
-            said.append(f"{value} {parts.get(str(value), '')}".strip())
-        elif name == "placed":
-            said += [f"{one.count} × {parts.get(one.part, one.part)} to {one.place}" for one in value]
-        elif name == "values_mm" and isinstance(value, dict):
-            said += [f"{key}: {', '.join(map(str, numbers))} mm" for key, numbers in value.items()]
-        else:
-            said.append(_plain(name, value))
-    if isinstance(body, Photo) and not said:
-        return "a photo"
-    return "; ".join(said)
-
-
-def _plain(name: str, value: object) -> str:
-    words = ", ".join(str(getattr(one, "value", one)) for one in value) if isinstance(value, tuple) else None
-    text = words if words is not None else str(getattr(value, "value", value))
-    if value is True:
-        return name.replace("_", " ")
-    if name in ("words", "because", "what", "tag", "result", "how", "warranty"):
-        return text
-    label = name.removesuffix("_mm").removesuffix("_c").removesuffix("_km").replace("_", " ")
-    unit = (
-        " mm"
-        if name.endswith("_mm")
-        else " °C"
-        if name.endswith("_c")
-        else " km"
-        if name.endswith("_km")
-        else ""
-    )
-    return f"{label} {text}{unit}"

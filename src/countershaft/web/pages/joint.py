@@ -7,10 +7,12 @@ from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob, new_entry_id
 from countershaft.figures.hole_map import Hole, HoleMap, hole_map
+from countershaft.job.entry import Entry, Tightened
 from countershaft.job.words import Stage
 from countershaft.stages.build import JointState, joint_state
 from countershaft.stages.progress import Progress
 from countershaft.web.pages.frame import Frame, frame
+from countershaft.web.pages.shown import enter
 
 __all__ = ["JointPage", "drawn", "joint_page"]
 
@@ -39,6 +41,9 @@ class JointPage:
     rest_places: tuple[str, ...]
     rest_words: str
     undo_href: str
+    undo_words: str
+    waiting_href: str
+    photo_href: str
     back: str
     back_words: str
     action: str
@@ -77,13 +82,37 @@ def joint_page(
         next_place=now.next or "",
         rest_places=rest,
         rest_words=f"All {len(rest)} left in this round",
-        undo_href=f"{here}/log",
+        undo_href=_undo_href(job, joint_id, mine),
+        undo_words=_undo_words(job, joint_id),
+        waiting_href=enter(job, "waiting", back=mine),
+        photo_href=enter(job, "photo", key=f"build:{joint_id}", back=mine),
         back=f"{here}/build/{quote(step.id)}" if step else f"{here}/build",
         back_words=f"{step.id} {step.title}" if step else "the build",
         action=mine,
         entry_id=new_entry_id(),
         problems=problems,
     )
+
+
+def _last(job: OpenJob, joint_id: str) -> tuple[Entry, Tightened] | None:
+    """The newest tap on a joint that still counts."""
+    found = [(entry, body) for entry, body in job.state.of(Tightened) if body.joint == joint_id]
+    return found[-1] if found else None
+
+
+def _undo_href(job: OpenJob, joint_id: str, mine: str) -> str:
+    last = _last(job, joint_id)
+    return enter(job, "undo", key=last[0].id, back=mine) if last else ""
+
+
+def _undo_words(job: OpenJob, joint_id: str) -> str:
+    """What the newest tap said, for the button that takes it back."""
+    last = _last(job, joint_id)
+    if last is None:
+        return ""
+    places = last[1].places
+    what = places[0] if len(places) == 1 else f"{len(places)} places"
+    return f"Undo {what}, round {last[1].round}"
 
 
 def drawn(now: JointState) -> str:

@@ -16,7 +16,8 @@ from countershaft.job.custody import pieces
 from countershaft.job.entry import StepDone
 from countershaft.stages.work import Phase, work
 from countershaft.web.forms.form import Answers, body_of
-from countershaft.web.pages.bench import bench_page, plan_page
+from countershaft.web.pages.bench import bench_page
+from countershaft.web.pages.plan import plan_page
 from countershaft.web.parse import answers_of, person_of
 from countershaft.web.render import page
 
