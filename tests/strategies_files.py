@@ -89,6 +89,27 @@ _TRAINS = st.sampled_from(
             ],
             "pairs": [{"a": "out", "b": "lay", "teeth": [18, 25], "internal": True}],
             "grounded": ["S"],
+            "bearings": [
+                {
+                    "id": "B",
+                    "inner": "out",
+                    "outer": "in",
+                    "balls": 9,
+                    "ball_diameter_mm": "7.940",
+                    "pitch_diameter_mm": 40,
+                    "contact_angle_deg": "15.0",
+                    "load": "lay",
+                    "note": "yes: #1",
+                },
+                {
+                    "id": "*B",
+                    "outer": "lay",
+                    "balls": 12,
+                    "ball_diameter_mm": 2,
+                    "pitch_diameter_mm": "12.50",
+                },
+            ],
+            "speed_sensors": [{"id": "S", "name": "no", "member": "out", "teeth": 45}],
         },
     ]
 )

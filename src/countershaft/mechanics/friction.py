@@ -62,6 +62,7 @@ class DiscPack:
 
     Radii [m], force of the return spring in the applied position [N].  `chamber` is the apply chamber of a rotating
     clutch and `balance` the chamber that answers it; both None for a brake, or where nothing is known of them.
+    Transmission fluid weighs about 850 kg/m³ cold and 5 % less hot (common practice, no source).
     """
 
     faces: int

@@ -21,6 +21,7 @@ from pydantic_core import InitErrorDetails
 
 from countershaft.mechanics.network import Network, nearest
 from countershaft.mechanics.states import TrainState, solve_chart
+from countershaft.model.bearings import Bearing, SpeedSensor
 from countershaft.model.faults import Place, fault, raise_all
 from countershaft.model.fields import Name, Record, Text
 from countershaft.model.gear_sets import GearSet, Pair
@@ -50,6 +51,7 @@ class Train(Record):
     `members` lists further members that no set or pair names, such as a drum between two clutches.
     `chart` says which elements are applied in each gear; a sleeve is written with its position, as
     `id:position`.
+    `bearings` and `speed_sensors` say what else sounds or is counted when members turn.
     """
 
     input: Name
@@ -60,6 +62,8 @@ class Train(Record):
     grounded: tuple[Name, ...] = ()
     elements: dict[Name, ShiftElement] = Field(default_factory=dict)
     chart: dict[Gear, tuple[Applied, ...]] = Field(default_factory=dict)
+    bearings: tuple[Bearing, ...] = ()
+    speed_sensors: tuple[SpeedSensor, ...] = ()
 
     @field_validator("sets", "pairs")
     @classmethod
@@ -74,6 +78,20 @@ class Train(Record):
             seen.add(part_id)
         raise_all("ids", faults)
         return parts
+
+    @field_validator("bearings", "speed_sensors")
+    @classmethod
+    def _places_once(cls, places: tuple[Any, ...]) -> tuple[Any, ...]:
+        seen: set[str] = set()
+        faults = []
+        for index, place in enumerate(places):
+            if place.id in seen:
+                faults.append(
+                    fault((index, "id"), f"id {place.id!r} is used twice; give each its own", place.id)
+                )
+            seen.add(place.id)
+        raise_all("ids", faults)
+        return places
 
     @model_validator(mode="after")
     def _names_known(self) -> Self:
@@ -110,10 +128,17 @@ class Train(Record):
             else:
                 yield ("elements", name, "member"), element.mechanical(name).members[0]
 
+    def _read_members(self) -> Iterator[tuple[Place, str]]:
+        """Members at which a bearing or a sensor sits; it takes more than that to make one."""
+        for index, bearing in enumerate(self.bearings):
+            yield from ((("bearings", index, key), member) for key, member in bearing.members.items())
+        for index, sensor in enumerate(self.speed_sensors):
+            yield ("speed_sensors", index, "member"), sensor.member
+
     def _member_faults(self) -> Iterator[InitErrorDetails]:
         known = list(dict.fromkeys([*self._geared(), self.input, self.output, *self.members]))
         unused_end = list(self._end_faults())
-        for place, member in self._references():
+        for place, member in (*self._references(), *self._read_members()):
             # A misspelt input or output makes its true name unknown; the fault lies at the input or output.
             if member not in known and not unused_end:
                 text = (
