@@ -100,7 +100,7 @@ def left_hand_steps(unit: Transmission) -> list[tuple[str, str]]:
     return [
         (step.phase, step.id)
         for phase in ("teardown", "build")
-        for step in unit.phase(phase)  # type: ignore[arg-type]
+        for step in unit.phase(phase)
         if any(unit.joint(joint).hand == "left" for joint in (*step.loosen, *step.tighten))
     ]
 

@@ -5,37 +5,19 @@ Nothing is fetched: every request is answered from the package, anything else fa
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from playwright.sync_api import Browser, Page, Route, sync_playwright
+from playwright.sync_api import Browser, Page, Route
 
 from countershaft.web.assets import asset_path, asset_url, templates_dir
 from countershaft.web.patterns import patterns_page
 
-CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this machine")
-ARGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-]
+pytestmark = pytest.mark.browser
 MM = 10.5 * 25.4 / (820**2 + 1180**2) ** 0.5
 SIZES = {"tablet": (820, 1180), "desktop": (1280, 800)}
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=CHROMIUM, args=ARGS)
-        yield browser
-        browser.close()
 
 
 def opened(browser: Browser, size: tuple[int, int], theme: str) -> Page:
