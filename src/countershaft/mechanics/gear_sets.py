@@ -212,12 +212,13 @@ class CompoundPlanet:
 
 @dataclass(frozen=True, slots=True)
 class Differential:
-    """A bevel differential: carrier (case) and two equal side gears."""
+    """A differential: carrier (case) and two equal side gears, with bevel pinions or, `spur`, paired spur pinions."""
 
     id: str
     carrier: str
     first_side: str
     second_side: str
+    spur: bool = False
 
     def __post_init__(self) -> None:
         _check(self.id, self.members)
@@ -265,7 +266,7 @@ class BasicRatio:
 
 @dataclass(frozen=True, slots=True)
 class GearPair:
-    """Two wheels on standing axes; `internal` where one has inner teeth or a chain joins them."""
+    """Two wheels on standing axes; `internal` where one has inner teeth, `chain` where a chain joins them."""
 
     id: str
     a: str
@@ -273,9 +274,14 @@ class GearPair:
     a_teeth: Teeth
     b_teeth: Teeth
     internal: bool = False
+    chain: bool = False
 
     def __post_init__(self) -> None:
         _check(self.id, self.members, (self.a_teeth, self.b_teeth))
+        if self.internal and self.chain:
+            raise TrainError(
+                f"{self.id}: a chain has no wheel with inner teeth; leave out internal or chain."
+            )
 
     @property
     def members(self) -> tuple[str, ...]:
@@ -284,10 +290,8 @@ class GearPair:
 
     def rows(self) -> tuple[Row, ...]:
         """Equal pitch-line speed."""
-        a, b = (
-            (self.a, Fraction(self.a_teeth)),
-            (self.b, Fraction(self.b_teeth) * (1 if self.internal else -1)),
-        )
+        sense = 1 if self.internal or self.chain else -1
+        a, b = (self.a, Fraction(self.a_teeth)), (self.b, Fraction(self.b_teeth) * sense)
         return (willis(self.id, self.id, a=a, b=b, kind=RowKind.PAIR),)
 
 

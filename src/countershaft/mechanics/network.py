@@ -28,11 +28,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cached_property
 
 from countershaft.errors import TrainError
 from countershaft.mechanics.constraints import ConstraintMatrix, Row, RowKind, still
 from countershaft.mechanics.gear_sets import GearPair, GearSet
+from countershaft.mechanics.layout import Layout, Tie
 from countershaft.mechanics.shift_elements import Element, OneWay, OneWayBetween, OneWayToGround, Sleeve
 
 __all__ = ["Network", "nearest"]
@@ -131,6 +133,22 @@ class Network:
         ]
         return ConstraintMatrix(self.members, (*teeth, *ground))
 
+    @cached_property
+    def layout(self) -> Layout:
+        """The train made ready for solving; planets that nothing touches from outside their set are left out."""
+        return self.layout_with(())
+
+    def layout_with(self, touched: Iterable[str]) -> Layout:
+        """The same with further members that something holds or drives, which may be planets."""
+        held = {member for _, member in self._references()}
+        ends = {self.input, self.output, *self.further, *held, *touched}
+        return Layout.of(self.members, (*self.sets, *self.pairs), ends)
+
+    @cached_property
+    def turn(self) -> Row:
+        """The row of the input turning once."""
+        return still(self.input, kind=RowKind.GIVEN, origin=self.input, label="input", speed=Fraction(1))
+
     @property
     def one_ways(self) -> tuple[OneWay, ...]:
         """The one-way clutches, which hold and overrun on their own."""
@@ -143,23 +161,49 @@ class Network:
 
         A sleeve with one position only may be named without it.
         """
+        row = self._holding_rows.get(applied)
+        if row is None:
+            raise self._unknown(applied)
+        return row
+
+    @cached_property
+    def _holding_rows(self) -> dict[str, Row]:
+        """Rows of the elements by the names that a chart applies them by."""
+        rows: dict[str, Row] = {}
+        for element in self.elements:
+            if not isinstance(element, Sleeve):
+                rows[element.id] = element.row()
+                continue
+            rows.update((f"{element.id}:{name}", element.row(name)) for name, _ in element.positions)
+            if len(element.positions) == 1:
+                rows[element.id] = element.row(element.positions[0][0])
+        return rows
+
+    def _unknown(self, applied: str) -> TrainError:
         name, _, position = applied.partition(":")
         element = next((element for element in self.elements if element.id == name), None)
         if element is None:
             known = [element.id for element in self.elements]
-            raise TrainError(f"there is no shift element {name!r}; {nearest(name, known)}")
+            return TrainError(f"there is no shift element {name!r}; {nearest(name, known)}")
         if isinstance(element, Sleeve):
-            if not position and len(element.positions) == 1:
-                position = element.positions[0][0]
-            return element.row(position)
-        if position:
-            raise TrainError(f"{name} is no sleeve and has no position {position!r}; write {name} alone.")
-        return element.row()
+            names = ", ".join(f"{name}:{known}" for known, _ in element.positions)
+            return TrainError(f"sleeve {name} has no position {position!r}; write one of {names}.")
+        return TrainError(f"{name} is no sleeve and has no position {position!r}; write {name} alone.")
 
     def holds(self, applied: Sequence[str]) -> tuple[Row, ...]:
         """The rows of all applied elements, each applied once and a sleeve in one position."""
-        names = Counter(name.partition(":")[0] for name in applied)
-        twice = sorted(name for name, count in names.items() if count > 1)
-        if twice:
+        names = [name.partition(":")[0] for name in applied]
+        if len(set(names)) < len(names):
+            twice = sorted(name for name, count in Counter(names).items() if count > 1)
             raise TrainError(f"{twice[0]} is applied twice in one state; name it once.")
         return tuple(self.held(name) for name in applied)
+
+    @cached_property
+    def ties(self) -> dict[str, Tie]:
+        """Places that each element holds together, by the names that a chart applies it by."""
+        return {name: self.layout.tie(row.members) for name, row in self._holding_rows.items()}
+
+    @cached_property
+    def ground_ties(self) -> tuple[Tie, ...]:
+        """The grounded members, each held to the case."""
+        return tuple(self.layout.tie((member,)) for member in dict.fromkeys(self.grounded))

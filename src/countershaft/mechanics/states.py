@@ -22,11 +22,12 @@ from fractions import Fraction
 from itertools import combinations
 
 from countershaft.mechanics.conflicts import minimal_conflicts, smallest_hits
-from countershaft.mechanics.constraints import ConstraintMatrix, Row, RowKind, still
+from countershaft.mechanics.constraints import ConstraintMatrix, Row
+from countershaft.mechanics.layout import merge
 from countershaft.mechanics.network import Network
 from countershaft.mechanics.speeds import Speeds, settle
 
-__all__ = ["StateKind", "TrainState", "solve_chart", "solve_state"]
+__all__ = ["StateKind", "TrainState", "solve_chart", "solve_held", "solve_state"]
 
 
 class StateKind(StrEnum):
@@ -175,14 +176,14 @@ def _with_one_ways(network: Network, applied: tuple[str, ...]) -> TrainState:
 
 def _with_overrun(network: Network, applied: tuple[str, ...]) -> TrainState:
     """State with the fewest applied one-way clutches let go, of those that may, that end a tie-up."""
-    tied = _holding(network, applied)
+    tied = solve_held(network, applied)
     listed = [clutch for clutch in network.one_ways if clutch.id in applied]
     if tied.kind != StateKind.TIE_UP:
         return tied
     for count in range(1, len(listed) + 1):
         for released in combinations(listed, count):
             names = tuple(clutch.id for clutch in released)
-            state = _holding(network, tuple(name for name in applied if name not in names))
+            state = solve_held(network, tuple(name for name in applied if name not in names))
             if all(_slip(state, clutch.weights()) > 0 for clutch in released):
                 return replace(state, overrunning=names)
     return tied
@@ -200,12 +201,65 @@ def _slip(state: TrainState, weights: Mapping[str, Fraction]) -> Fraction:
     )
 
 
-def _holding(network: Network, applied: tuple[str, ...]) -> TrainState:
-    """State with exactly these elements holding."""
+def solve_held(network: Network, applied: tuple[str, ...]) -> TrainState:
+    """State with exactly these elements holding, one-way clutches like any other.
+
+    Parameters
+    ----------
+    network : Network
+        The gear train.
+    applied : tuple[str, ...] [-]
+        The elements that hold, a sleeve as `id:position`.
+
+    Returns
+    -------
+    TrainState
+        Kind, speeds, ratio, and what floats or fights.
+
+    Examples
+    --------
+    >>> from countershaft.mechanics.gear_sets import GearPair
+    >>> from countershaft.mechanics.shift_elements import OneWayToGround
+    >>> pair = GearPair("Z", "in", "out", 20, 40)
+    >>> train = Network("in", "out", pairs=(pair,), elements=(OneWayToGround("W", "out", "-"),))
+    >>> solve_held(train, ("W",)).kind.value, solve_state(train, ["W"]).kind.value
+    ('tie-up', 'definite')
+    """
     held = dict(zip(applied, network.holds(applied), strict=True))
     matrix = network.structure.with_rows(held.values())
-    turn = still(network.input, kind=RowKind.GIVEN, origin=network.input, label="input", speed=Fraction(1))
-    turning = matrix.with_rows([turn])
+    turning = matrix.with_rows([network.turn])
+    return _plain(network, applied, turning) or _general(network, held, matrix, turning)
+
+
+def _plain(network: Network, applied: tuple[str, ...], turning: ConstraintMatrix) -> TrainState | None:
+    """The state where every row counts and settles every member, as in nearly every gear; None in any other."""
+    layout, ties = network.layout, [network.ties[name] for name in applied]
+    ties += network.ground_ties
+    label = merge(len(layout.members), ties)
+    if len(set(label)) != len(label) - len(ties):
+        return None
+    found = layout.speeds(label, layout.place[network.input])
+    if not found or not found[layout.place[network.output]]:
+        return None
+    speeds = dict(zip(layout.members, found, strict=True))
+    if len(speeds) < len(network.members):
+        speeds |= layout.idler_speeds(found)
+        speeds = {member: speeds[member] for member in network.members}
+    return TrainState(
+        StateKind.DEFINITE,
+        network.input,
+        network.output,
+        applied,
+        turning,
+        speeds=speeds,
+        ratio=1 / speeds[network.output],
+    )
+
+
+def _general(
+    network: Network, held: Mapping[str, Row], matrix: ConstraintMatrix, turning: ConstraintMatrix
+) -> TrainState:
+    applied = tuple(held)
     if matrix.locks(network.input):
         fighting = minimal_conflicts(network.structure, held, network.input)
         return TrainState(

@@ -284,13 +284,14 @@ class CompoundPlanetSet(Record):
 
 
 class DifferentialSet(Record):
-    """A bevel differential: carrier (case) and its two side gears."""
+    """A differential: carrier (case) and its two equal side gears, with bevel or paired spur pinions."""
 
     id: Name
     kind: Literal["differential"]
     name: Text | None = None
     carrier: Name
     sides: tuple[Name, Name]
+    pinions: Literal["bevel", "spur"] = "bevel"
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
@@ -302,7 +303,7 @@ class DifferentialSet(Record):
 
     def mechanical(self) -> gear_sets.Differential:
         """The set as the mechanics know it."""
-        return gear_sets.Differential(self.id, self.carrier, *self.sides)
+        return gear_sets.Differential(self.id, self.carrier, *self.sides, spur=self.pinions == "spur")
 
 
 class BasicRatioSet(Record):
@@ -331,9 +332,10 @@ class BasicRatioSet(Record):
 
 
 class Pair(Record):
-    """Two wheels on standing axes; `internal` where one has inner teeth, or a chain joins them."""
+    """Two wheels on standing axes; `internal` where one has inner teeth, kind chain where a chain joins them."""
 
     id: Name | None = None
+    kind: Literal["gears", "chain"] = "gears"
     name: Text | None = None
     a: Name
     b: Name
@@ -342,14 +344,24 @@ class Pair(Record):
 
     @model_validator(mode="after")
     def _consistent(self) -> Self:
-        raise_all("pair", _distinct(a=self.a, b=self.b))
+        faults = list(_distinct(a=self.a, b=self.b))
+        if self.kind == "chain" and self.internal:
+            text = "the two wheels of a chain turn the same way already; leave internal out"
+            faults.append(fault(("internal",), text, self.internal))
+        raise_all("pair", faults)
         return self
 
     def mechanical(self) -> gear_sets.GearPair:
         """The pair as the mechanics know it."""
         first, second = self.teeth
         return gear_sets.GearPair(
-            self.id or f"{self.a}-{self.b}", self.a, self.b, first, second, self.internal
+            self.id or f"{self.a}-{self.b}",
+            self.a,
+            self.b,
+            first,
+            second,
+            self.internal,
+            chain=self.kind == "chain",
         )
 
 
