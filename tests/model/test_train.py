@@ -380,3 +380,12 @@ def test_the_schema_accepts_what_the_model_accepts() -> None:
         jsonschema.validate(changed(FOUR, sets__0__kind="tripod"), schema)
     with pytest.raises(jsonschema.ValidationError):
         jsonschema.validate(changed(FOUR, elements__U__membr="Y"), schema)
+
+
+def test_planets_are_counted_where_the_file_says_so() -> None:
+    """A set that does not tell has no count; none or a fraction of a planet is told at its key."""
+    train = Train.model_validate(changed(SIX, sets__0__planets="4"))
+    assert train.planet_counts() == {"P1": 4}
+    with pytest.raises(ValidationError) as caught:
+        Train.model_validate(changed(SIX, sets__1__planets="0"))
+    assert [error["loc"] for error in caught.value.errors()] == [("sets", 1, "planets")]

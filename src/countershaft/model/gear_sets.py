@@ -61,6 +61,9 @@ Ratio = Annotated[
     WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string", "pattern": _RATIO_TEXT}]}),
 ]
 PositiveRatio = Annotated[Ratio, BeforeValidator(lambda value: _above_zero(_ratio(value)))]
+Planets = Annotated[
+    int, Field(ge=1, le=24, description="how many planets stand round the sun, of two rows the pairs")
+]
 BasicRatioValue = Annotated[Ratio, BeforeValidator(lambda value: _not_zero(_ratio(value)))]
 
 
@@ -106,6 +109,7 @@ class SinglePinionSet(Record):
     carrier: Name
     ring: Name
     planet: Name | None = None
+    planets: Planets | None = None
     teeth: SinglePinionTeeth | None = None
     ring_over_sun: PositiveRatio | None = None
 
@@ -145,6 +149,7 @@ class DoublePinionSet(Record):
     ring: Name
     inner_planet: Name | None = None
     outer_planet: Name | None = None
+    planets: Planets | None = None
     teeth: DoublePinionTeeth | None = None
     ring_over_sun: PositiveRatio | None = None
 
@@ -199,6 +204,7 @@ class RavigneauxSet(Record):
     ring: Name
     short_planet: Name | None = None
     long_planet: Name | None = None
+    planets: Planets | None = None
     teeth: RavigneauxTeeth | None = None
     ring_over_small_sun: PositiveRatio | None = None
     ring_over_large_sun: PositiveRatio | None = None
@@ -258,6 +264,7 @@ class CompoundPlanetSet(Record):
     name: Text | None = None
     carrier: Name
     planet: Name | None = None
+    planets: Planets | None = None
     wheels: Annotated[tuple[PlanetWheel, ...], Field(min_length=1)]
 
     @model_validator(mode="after")

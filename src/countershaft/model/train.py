@@ -163,6 +163,11 @@ class Train(Record):
         """Every gear of the chart, solved."""
         return solve_chart(self.network(), self.chart)
 
+    def planet_counts(self) -> dict[str, int]:
+        """Set to its number of planets, for those that tell it."""
+        counts = {part.id: getattr(part, "planets", None) for part in self.sets}
+        return {name: count for name, count in counts.items() if count is not None}
+
     def element_name(self, element_id: str) -> str:
         """What the file calls an element, else its id; a sleeve's position is kept."""
         name, _, position = element_id.partition(":")
