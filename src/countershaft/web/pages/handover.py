@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob
@@ -15,22 +16,23 @@ from countershaft.web.pages.frame import Frame, frame
 
 __all__ = ["HandoverPage", "ReportPage", "handover_page", "report_page"]
 
-#: Where an open point of the gate is worked, by the first word of its key.
-_WHERE = {
-    "complaint": "intake",
-    "cause": "diagnose",
-    "killer": "decide",
+#: Where a point of the gate is worked, by the first word of its key; {key} is the rest of it.
+_WHERE: Final[dict[str, str]] = {
+    "complaint": "enter/complaint?back={back}",
+    "cause": "enter/cause?back={back}",
+    "killer": "enter/killer?key={key}&back={back}",
     "consent": "decide",
-    "teardown": "teardown/plan",
+    "teardown": "teardown",
     "inspect": "inspect",
-    "fit": "fit",
+    "check": "enter/reading?key={key}&back={back}",
+    "fit": "fit/{key}",
     "build": "build",
     "left over": "build/plan",
     "missing": "build/plan",
     "log": "log",
-    "limit": "prove",
+    "limit": "enter/reading?key={key}&back={back}",
     "turns": "prove",
-    "fixed when": "prove",
+    "fixed when": "enter/fixed-when?back={back}",
 }
 
 
@@ -95,4 +97,6 @@ def _row(point: stage.GatePoint, here: str) -> PointRow:
     state = "open" if point.holds else "let pass" if point.waived else "done"
     words = f"{point.open} — let pass, because {point.waived}" if point.waived else point.open or ""
     waive = f"{here}/enter/waive?key={quote(point.key)}" if point.holds and not point.firm else ""
-    return PointRow(point.what, state, words, f"{here}/{_WHERE[point.key.partition(':')[0]]}", waive)
+    kind, _, key = point.key.partition(":")
+    where = _WHERE[kind].format(key=quote(key, safe=""), back=f"{here}/handover")
+    return PointRow(point.what, state, words, f"{here}/{where}", waive)
