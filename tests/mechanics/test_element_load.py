@@ -74,10 +74,11 @@ def test_the_drum_speed_counts_for_clutches() -> None:
     assert (fast.pressure_needed or 0) < (slow.pressure_needed or 0)
 
 
-BAND = BandBrake(Band(0.07, 1.75 * pi, 0.12), Servo(0.002, return_spring=200), energised_by="-")
+BAND = BandBrake(Band(0.07, 1.75 * pi, 0.12), Servo(0.002, return_spring=200), energised_by="+")
 
 
 def test_a_band_holds_more_the_way_that_helps_it() -> None:
+    """Held by −0.8, the drum pushes the + way, which helps the servo."""
     case = LoadCase("2", engine_torque=100, pressures={"G": 600e3})
     back, on = (element_loads(case, {"G": share}, {"G": BAND})[0] for share in (-0.8, 0.8))
     ratio = BAND.band.tension_ratio

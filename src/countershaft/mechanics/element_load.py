@@ -1,8 +1,8 @@
 """What each shift element must hold in a gear, against what its pack or band can hold.
 
-The torque on an element per unit of input torque comes from the statics of the train and is handed in.  Its sign says
-which way the element's (first) member pushes it: a braked drum with + would turn the + way if the brake let go.  The
-external torque by which the case holds that drum is the opposite.  A band energises itself by this sign.
+The torque of an element per unit of input torque comes from the statics of the train and is handed in, by their
+convention: of a brake the external torque on its member, of a clutch what the first member hands to the second.  A
+braked drum pushes its band the opposite way, and by that a band energises itself or not.
 """
 
 from __future__ import annotations
@@ -93,7 +93,7 @@ def element_loads(
     case : LoadCase
         The gear, the engine's torque, the converter, and pressures and drum speeds by element.
     torques : Mapping[str, float] [-]
-        Element to the torque with which its (first) member pushes it, per unit of input torque.
+        Element to its torque per unit of input torque, as the statics of the train give it.
     packs : Mapping[str, DiscPack | BandBrake]
         Element to its pack or band; one-way clutches and sleeves have none.
 
@@ -188,5 +188,8 @@ def _capacity(
 
 
 def _energised(brake: BandBrake, required: float) -> bool:
-    """Whether the load helps the servo; where the sense is not known it is not counted on."""
-    return brake.energised_by is not None and required * (1 if brake.energised_by == "+" else -1) > 0
+    """Whether the load helps the servo; where the sense is not known it is not counted on.
+
+    What is required is the torque that holds the drum; the drum pushes against it.
+    """
+    return brake.energised_by is not None and required * (1 if brake.energised_by == "+" else -1) < 0
