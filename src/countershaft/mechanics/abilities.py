@@ -15,10 +15,10 @@ from countershaft.mechanics.holding import HoldingTable, Outcome
 from countershaft.mechanics.network import Network
 from countershaft.mechanics.states import StateKind
 
-__all__ = ["Abilities", "Combination", "RatioGroup", "in_order", "train_abilities"]
+__all__ = ["Abilities", "Combination", "RatioGroup", "abilities_of", "in_order", "train_abilities"]
 
-#: More combinations than any gearbox has; at some 50 µs each this is half a minute.
-_MOST = 1 << 19
+#: More combinations than any gearbox has; at some 0.2 ms each this is half a minute.
+_MOST = 1 << 17
 
 
 @dataclass(frozen=True, slots=True)
