@@ -47,7 +47,9 @@ def main() -> None:
 
 
 def _take(address: str) -> None:
-    browser_path = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    browser_path = next(
+        filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
+    )
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path=browser_path, args=["--no-sandbox", "--disable-gpu"])
         for name, path, scheme, height in PICTURES:

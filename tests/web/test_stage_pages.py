@@ -550,9 +550,10 @@ def test_ratios_carry_a_true_minus_sign() -> None:
 
 
 @pytest.fixture
-def client(tmp_path: Path) -> TestClient:
+def client(tmp_path: Path) -> Iterator[TestClient]:
     """The app on a shop with one job on demo B in which something was said at every stage."""
-    desk = Desk(open_store(tmp_path / "shop"))
+    store = open_store(tmp_path / "shop")
+    desk = Desk(store)
     desk.shelve_library()
     digest = next(row.digest for row in desk.definitions() if row.name == DEMO_B.name)
     desk.open_job(JobOpened(tag="J-1", vehicle="van", unit=DEMO_B.name, definition=digest), by="R. Bench")
@@ -570,7 +571,8 @@ def client(tmp_path: Path) -> TestClient:
     ]
     for body in said:
         desk.append("J-1", body, by="R. Bench")
-    return TestClient(create_app(desk, Settings(person="R. Bench", warm=lambda: None)))
+    yield TestClient(create_app(desk, Settings(person="R. Bench", warm=lambda: None)))
+    store.close()
 
 
 STAGES = ("intake", "diagnose", "inspect", "decide", "fit", "fit/EP-IN", "fit/CL-A", "prove")
