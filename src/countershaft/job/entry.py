@@ -74,6 +74,8 @@ Words = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, ma
 Short = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=120)]
 Ref = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
 Digest = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
+#: Figures as they were typed, where that was in another unit than the one they are kept in.
+AsTyped = Annotated[str, StringConstraints(strip_whitespace=True, max_length=1000)]
 EntryId = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{32}$")]
 
 
@@ -376,6 +378,7 @@ class Trial(Body):
     size_mm: Annotated[Typed, Field(gt=0)]
     values_mm: Readings
     resolution_mm: Annotated[Typed, Field(gt=0)]
+    typed: AsTyped = ""
 
 
 class Dimensions(Body):
@@ -386,6 +389,7 @@ class Dimensions(Body):
     fit: Ref
     values_mm: dict[Ref, Readings]
     resolution_mm: Annotated[Typed, Field(gt=0)]
+    typed: AsTyped = ""
 
 
 class Shelf(Body):
@@ -415,6 +419,7 @@ class Remeasured(Body):
     fit: Ref
     values_mm: Readings
     resolution_mm: Annotated[Typed, Field(gt=0)]
+    typed: AsTyped = ""
 
 
 class Tightened(Body):

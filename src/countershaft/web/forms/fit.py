@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import Body, Chosen, Dimensions, Remeasured, Shelf, Trial
 from countershaft.model.fits import Fit
 from countershaft.stages.fit import follow
 from countershaft.web.forms.form import Answers, Field, Form, body_of, readings
+from countershaft.web.forms.lengths import in_mm, scale_fields, scale_of, step_typed, unit_field
 
 __all__ = ["choose", "first", "remeasure", "shelf"]
 
@@ -22,18 +25,18 @@ def _trial(job: OpenJob, fit: Fit) -> Form:
         body = {
             "fit": fit.id,
             "size_mm": answers.one("size_mm"),
-            "values_mm": answers.many("values_mm"),
-            "resolution_mm": answers.one("resolution_mm"),
+            **_measured(job, fit, answers, ("values_mm",)),
         }
-        return (body_of(Trial, body),)
+        return (body_of(Trial, body, names={"resolution_mm": "resolution"}),)
 
     return Form(
         f"{fit.name}: trial",
         (
-            Field("size_mm", f"Size of the trial {fit.selective}", "figure", "Measure it; do not trust the marking.",
+            Field("size_mm", f"Size of the trial {fit.selective}", "figure",
+                  "Measure it in mm, as the table gives it; do not trust the marking.",
                   "mm", values=(str(fit.trial.value),) if fit.trial else (), needed=True),
-            readings("values_mm", "Readings of the gap", count=fit.readings, unit="mm"),
-            _resolution(fit),
+            readings("values_mm", "Readings of the gap", count=fit.readings, unit=""),
+            *_scale(job, fit),
         ),
         read,
         f"/jobs/{job.tag}/fit/{fit.id}",
@@ -45,16 +48,15 @@ def _dimensions(job: OpenJob, fit: Fit) -> Form:
     def read(answers: Answers) -> tuple[Body, ...]:
         body = {
             "fit": fit.id,
-            "values_mm": {one.name: answers.many(one.name) for one in fit.gap},
-            "resolution_mm": answers.one("resolution_mm"),
+            **_measured(job, fit, answers, tuple(one.name for one in fit.gap)),
         }
-        return (body_of(Dimensions, body),)
+        return (body_of(Dimensions, body, names={"resolution_mm": "resolution"}),)
 
     return Form(
         f"{fit.name}: dimensions",
         (
-            *(readings(one.name, one.name, count=fit.readings, unit="mm") for one in fit.gap),
-            _resolution(fit),
+            *(readings(one.name, one.name, count=fit.readings, unit="") for one in fit.gap),
+            *_scale(job, fit),
         ),
         read,
         f"/jobs/{job.tag}/fit/{fit.id}",
@@ -118,17 +120,13 @@ def remeasure(job: OpenJob, key: str) -> Form:
     now = follow(job.transmission, job.state, fit)
 
     def read(answers: Answers) -> tuple[Body, ...]:
-        body = {
-            "fit": key,
-            "values_mm": answers.many("values_mm"),
-            "resolution_mm": answers.one("resolution_mm"),
-        }
-        return (body_of(Remeasured, body),)
+        body = {"fit": key, **_measured(job, fit, answers, ("values_mm",))}
+        return (body_of(Remeasured, body, names={"resolution_mm": "resolution"}),)
 
     chosen = f"{now.chosen.size_mm} mm {fit.selective} in place" if now.chosen else "nothing is chosen yet"
     return Form(
         f"{fit.name}: re-measure",
-        (readings("values_mm", "Readings of the gap", count=fit.readings, unit="mm"), _resolution(fit)),
+        (readings("values_mm", "Readings of the gap", count=fit.readings, unit=""), *_scale(job, fit)),
         read,
         f"/jobs/{job.tag}/fit/{fit.id}",
         lead=f"With the {chosen}." if now.chosen else chosen,
@@ -136,12 +134,29 @@ def remeasure(job: OpenJob, key: str) -> Form:
     )
 
 
-def _resolution(fit: Fit) -> Field:
-    step = fit.instrument.resolution
-    return Field(
-        "resolution_mm", "One step of the scale", "figure", fit.instrument.name, "mm", folded=True,
-        values=(str(step.value) if step.unit == "mm" else str(step.to("mm")),) if step else (), needed=True,
-    )  # fmt: skip
+def _scale(job: OpenJob, fit: Fit) -> tuple[Field, ...]:
+    """Millimetres or inches, and the instrument with one step of its scale."""
+    scale = scale_of(job, fit.instrument, "mm")
+    return (*unit_field(scale, ("in",)), *scale_fields(scale, fit.instrument))
+
+
+def _measured(job: OpenJob, fit: Fit, answers: Answers, names: tuple[str, ...]) -> dict[str, Any]:
+    """Readings and step in millimetres; what was typed in inches is kept beside them, as it was typed.
+
+    One name stands for the readings of the gap, several for the dimensions that it is the sum of.
+    """
+    unit = answers.one("unit") or "mm"
+    step = step_typed(job, scale_of(job, fit.instrument, "mm"), answers)
+    typed = {name: answers.many(name) for name in names}
+    values = {name: in_mm(texts, unit) for name, texts in typed.items()}
+    told = "; ".join(
+        f"{'' if len(typed) == 1 else name + ': '}{', '.join(texts)} {unit}" for name, texts in typed.items()
+    )
+    return {
+        "values_mm": values if fit.trial is None and names != ("values_mm",) else values["values_mm"],
+        "resolution_mm": in_mm((step,), unit)[0],
+        "typed": "" if unit == "mm" else f"{told}; step {step} {unit}",
+    }
 
 
 def _facts(job: OpenJob, fit: Fit) -> tuple[tuple[str, str], ...]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from countershaft import units
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import Body, Finding, Look, NotMeasured, Reading, StepDone
 from countershaft.job.words import FINDING_MEANS, Degree, PartVerdict, Pattern
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
 from countershaft.web.forms.form import Answers, Field, Form, because, body_of, options, readings, reason
+from countershaft.web.forms.lengths import scale_fields, scale_of, step_typed, unit_field
 
 __all__ = ["finding", "look", "not_measured", "reading"]
 
@@ -40,8 +40,7 @@ def reading(job: OpenJob, key: str) -> Form:
     unit = target.unit if isinstance(target, Limit) else "mm"
     if unit is None:
         return look(job, key)
-    step = target.instrument.resolution if target.instrument else None
-    kind = units.UNITS[unit][0]
+    scale = scale_of(job, target.instrument, unit)
     low, high = (str(target.min) if target.min else ""), (str(target.max) if target.max else "")
     window = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
 
@@ -50,27 +49,22 @@ def reading(job: OpenJob, key: str) -> Form:
             "limit": key,
             "when": answers.one("when"),
             "values": answers.many("values"),
-            "unit": answers.one("unit"),
             "instrument": answers.one("instrument"),
-            "resolution": answers.one("resolution"),
+            "resolution": step_typed(job, scale, answers),
         }
-        return (body_of(Reading, body),)
+        return (body_of(Reading, {**body, "unit": answers.one("unit") or unit}),)
 
     method = target.method if isinstance(target, Fit) else target.at
+    asked = unit_field(scale)
     source = job.transmission.source(target.source)
     return Form(
         target.name,
         (
-            readings("values", "Readings", count=target.readings, unit=unit),
-            Field("unit", "Typed in", "choice", options=_typed_in(kind, unit), values=(unit,),
-                  needed=True, folded=True),
+            readings("values", "Readings", count=target.readings, unit="" if asked else unit),
+            *asked,
             Field("when", "When", "choice", options=(("as found", "as found"), ("as left", "as left")),
                   values=(when_of(job),), needed=True, folded=True),
-            Field("instrument", "Instrument", needed=True, folded=True,
-                  values=(target.instrument.name,) if target.instrument else ()),
-            Field("resolution", "One step of its scale", "figure", "In the unit chosen above.",
-                  needed=True, folded=True,
-                  values=(str(step.to(unit)) if step.unit != unit else str(step.value),) if step else ()),
+            *scale_fields(scale, target.instrument),
         ),
         read,
         f"/jobs/{job.tag}/{'prove' if isinstance(target, Limit) and target.stage == 'prove' else 'inspect'}",
@@ -79,6 +73,7 @@ def reading(job: OpenJob, key: str) -> Form:
             (label, words)
             for label, words in (
                 ("Limit", window),
+                ("That is", "" if scale.unit == unit else _window_in(target, scale.unit)),
                 ("Source", str(source) if source else "none: the limit is unverified"),
                 ("How", method or ""),
                 ("Note", target.note or ""),
@@ -88,11 +83,13 @@ def reading(job: OpenJob, key: str) -> Form:
     )  # fmt: skip
 
 
-def _typed_in(kind: str, unit: str) -> tuple[tuple[str, str], ...]:
-    """The units a reading may be typed in: the limit's own first, then the others that instruments show."""
-    seldom = {"m", "µm", "kN", "MPa", "h", "min"} - {unit}
-    found = (unit, *(one for one in units.KINDS[kind] if one != unit and one not in seldom))
-    return tuple((one, one) for one in found)
+def _window_in(target: Limit | Fit, unit: str) -> str:
+    """The window in another unit than its source prints, to compare with the instrument in the hand."""
+    digits = ".4f" if unit == "in" else ".4g"
+    ends = [f"{one.to(unit):{digits}}" for one in (target.min, target.max) if one is not None]
+    if target.min is not None and target.max is not None:
+        return f"{' to '.join(ends)} {unit}"
+    return f"at {'least' if target.min is not None else 'most'} {ends[0]} {unit}"
 
 
 def _cautions(target: Limit | Fit) -> tuple[tuple[str, str], ...]:
