@@ -53,7 +53,7 @@ def test_a_step_in_millimetres_is_not_taken_for_inches(client: TestClient, desk:
     answer = client.post("/jobs/J1/enter/reading?key=EP-IN", data=sent)
     assert answer.status_code == 422
     words = html.unescape(answer.text)
-    assert "0.01 is the step in mm. Type one step of the scale in in, such as 0.001." in words
+    assert "0.01 is the step in mm. Type one step of the scale in inches, such as 0.001." in words
     assert 'value="0.0177"' in words and 'value="in" checked' in words
     assert desk.job("J1").state.bodies(Reading) == ()
 

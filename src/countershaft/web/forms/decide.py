@@ -15,6 +15,9 @@ def part(job: OpenJob, key: str) -> Form:
     """What happens to a part, decided by a person; `key` is the part."""
     one = job.transmission.part(key)
     count, because = stage.renewed(one, job.state)
+    asked = next(
+        (each.why for each in stage.survey(job.transmission, job.state).undecided if each.part.id == key), ""
+    )
 
     def read(answers: Answers) -> tuple[Body, ...]:
         names = ("count", "decision", "because")
@@ -27,10 +30,11 @@ def part(job: OpenJob, key: str) -> Form:
                   options=(("replace", "replace"), ("reuse", "reuse"))),
             Field("count", "How many pieces", "number", f"The unit holds {one.quantity}.", needed=True,
                   values=(str(count or one.quantity),)),
-            Field("because", "Because", "area", needed=True, values=(because,) if because else ()),
+            Field("because", "Because", "area", needed=True, values=(because or asked,) if because or asked else ()),
         ),
         read,
         f"/jobs/{job.tag}/decide",
+        lead=f"{asked}." if asked else "",
     )  # fmt: skip
 
 
@@ -59,13 +63,14 @@ def prices(job: OpenJob, key: str) -> Form:
     return Form(
         "Prices",
         tuple(
-            Field(line.line, f"{line.count} × {line.what}", "figure", f"{line.because}; price of one piece",
+            Field(line.line, f"{line.count} × {line.what}", "figure", line.because,
                   values=() if line.price is None else (str(line.price),))
             for line in lines
         ),
         read,
         f"/jobs/{job.tag}/decide",
         lead="Type the price of one piece. A line may stay open until its price is known.",
+        lines=True,
     )  # fmt: skip
 
 
@@ -112,7 +117,7 @@ def estimate(job: OpenJob, key: str) -> Form:
     total = (
         "not ready"
         if found.total is None or found.labour is None
-        else f"{found.total} {found.labour.currency}"
+        else f"{found.total:.2f} {found.labour.currency}"
     )
     return Form(
         "The estimate",
@@ -121,5 +126,12 @@ def estimate(job: OpenJob, key: str) -> Form:
         f"/jobs/{job.tag}/decide",
         lead="The lines as they stand are written down as the estimate. Prices typed later do not change it.",
         save="Give this estimate",
-        facts=(("Lines", str(len(found.lines))), ("Total", total)),
+        facts=(
+            ("Parts", f"{found.parts_total:.2f}, the sum of {len(found.lines)} lines"),
+            (
+                "Work",
+                f"{found.labour.hours} h × {found.labour.rate:.2f}" if found.labour else "not typed yet",
+            ),
+            ("Total", total),
+        ),
     )

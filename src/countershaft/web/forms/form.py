@@ -70,6 +70,7 @@ class Form:
     `read` turns answers into the bodies of one or more entries; it raises FormError with a word
     for each field that is wrong.
     `back` is where the page leads when it is done.
+    A form of many like figures is set in `lines`, each label beside its field.
     A form with `photo_stage` sends a picture, which the desk cleans and keeps before it becomes an entry.
     """
 
@@ -85,6 +86,7 @@ class Form:
     photo_about: str | None = None
     facts: tuple[tuple[str, str], ...] = ()
     problems: tuple[str, ...] = field(default=())
+    lines: bool = False
 
     @property
     def has_photo(self) -> bool:

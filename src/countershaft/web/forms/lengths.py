@@ -103,9 +103,10 @@ def step_typed(job: OpenJob, scale: Scale, answers: Answers) -> str:
     ]
     if same:
         return str(same[-1].resolution)
+    spoken = "inches" if unit == "in" else unit
     raise FormError(
         {
-            "resolution": f"{step} is the step in {scale.unit}. Type one step of the scale in {unit}, "
+            "resolution": f"{step} is the step in {scale.unit}. Type one step of the scale in {spoken}, "
             f"such as {_EXAMPLES.get(unit, '0.1')}."
         }
     )
