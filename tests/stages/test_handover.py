@@ -110,3 +110,9 @@ def test_what_would_kill_the_next_unit_cannot_pass() -> None:
 def test_a_closed_point_is_not_waived() -> None:
     """Only an open point can be let pass."""
     assert "is not an open point" in built().refused(Waived(point="teardown", because="done"))
+
+
+def test_the_build_cannot_be_let_pass_as_a_whole() -> None:
+    """A step is skipped with its own reason; waving the whole build through is refused."""
+    said = Log().refused(Waived(point="build", because="in a hurry"))
+    assert said == "Build: 3 steps are open. This point cannot be let pass."

@@ -24,6 +24,7 @@ class GatePoint:
     """One point of the release gate.
 
     `firm` points cannot be let pass: what would destroy the next unit is cleared, or the unit stays.
+    The build is one of them, since a step may be skipped with its reason, but none may be forgotten.
     """
 
     key: str
@@ -161,7 +162,7 @@ def _work_points(transmission: Transmission, state: JobState) -> list[Point]:
         for one in fit.survey(transmission, state).fits
     ]
     points.append(
-        ("build", "Build", _count(len(plan.work.steps) - plan.work.behind, "step is", "steps are"), False)
+        ("build", "Build", _count(len(plan.work.steps) - plan.work.behind, "step is", "steps are"), True)
     )
     points.append(("left over", "Nothing left over", _named(plan.left_over), False))
     points.append(("missing", "Nothing missing", _named(plan.missing), False))

@@ -155,7 +155,11 @@ def _of(done: int, total: int) -> str:
 
 def _tried(found: diagnose.Diagnosis) -> str:
     bad = [one.gear for one in found.gears if one.verdict == "bad"]
-    return f"bad in {', '.join(bad)}" if bad else "open" if found.open else f"{len(found.tests)} tests"
+    return f"bad in {', '.join(bad)}" if bad else "open" if found.open else _counted(len(found.tests), "test")
+
+
+def _counted(number: int, thing: str) -> str:
+    return f"{number} {thing}{'' if number == 1 else 's'}"
 
 
 def _first(stage: Stage, still_open: tuple[str, ...]) -> Resume:

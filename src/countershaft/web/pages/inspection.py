@@ -99,12 +99,16 @@ def _head(job: OpenJob, progress: Progress, found: stage.Inspection, here: str) 
         first = onward(job, progress)
     return Head(
         heading="Checks and findings",
-        lead=f"{asked}; {len(found.findings)} findings are noted.",
+        lead=f"{asked}; {_noted(len(found.findings))}.",
         cautions=(_AIR,),
         next=first,
         beside=beside,
         further=at_stage(job, Stage.INSPECT),
     )
+
+
+def _noted(number: int) -> str:
+    return "1 finding is noted" if number == 1 else f"{number} findings are noted"
 
 
 def _finding(job: OpenJob, entry: Entry, body: Finding) -> FindingRow:
