@@ -125,7 +125,7 @@ def _told(name: str, unit: str, work: Callable[[], Answer]) -> Answer:
 def _reach(place: BoltedPlace) -> Answer:
     if place.length is None or place.grip is None:
         raise _Unknown(_missing(("length", place.length), ("grip", place.grip)))
-    reach = place.length - place.grip
+    reach = round(place.length - place.grip, 9)
     if reach <= 0:
         words = f"{-reach * 1e3:.3g} mm too short to reach the thread"
         return Answer("reach", "bad", reach, reach, "m", words)

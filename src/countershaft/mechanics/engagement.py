@@ -108,13 +108,19 @@ def engagement(thread: Thread, *, length: float, grip: float, thread_depth: floa
     """
     if length <= 0 or grip < 0 or thread_depth <= 0:
         raise OutOfRange("length and thread depth must be more than 0, the grip not less.")
-    reach = length - grip
+    # To a nanometre, so that 40 − 22 mm meets 18 mm.
+    reach = round(length - grip, 9)
     held = max(0.0, min(reach, thread_depth))
-    reserve = thread_depth - reach
+    reserve = round(thread_depth - reach, 9)
     if reach <= 0:
         said = f"the bolt is {-reach * 1e3:.3g} mm too short to reach the thread"
     elif reserve <= 0:
-        said = f"the bolt meets the bottom with its head {-reserve * 1e3:.3g} mm off the part: nothing is clamped"
+        off = (
+            f"with its head {-reserve * 1e3:.3g} mm off the part"
+            if reserve < 0
+            else "just as its head comes down"
+        )
+        said = f"the bolt meets the bottom {off}: nothing is clamped"
     elif reserve < thread.pitch * (1 - 1e-9):
         said = f"only {reserve * 1e3:.3g} mm is left at the bottom, less than one pitch ({thread.pitch * 1e3:.3g} mm)"
     else:
