@@ -108,19 +108,15 @@ def mix_ups(places: Sequence[Place], *, glance: Fraction = GLANCE_MM) -> MixUps:
     standing_heights(places)  # refuses a name that is used twice
     bolts = _sorts(places, lambda place: place.bolt)
     holes = _sorts(places, lambda place: (_hole(place), _seen(place, places, glance)))
+    beside = [[other.bolt for other in _level(hole[0], places, glance)] for hole in holes]
     pairings = [
         Pairing(
             tuple(place.id for place in sort),
             tuple(place.id for place in hole),
-            *judge(
-                sort[0].bolt,
-                hole[0],
-                [other.bolt for other in _level(hole[0], places, glance)],
-                glance=glance,
-            ),
+            *judge(sort[0].bolt, hole[0], level, glance=glance),
         )
         for sort in bolts
-        for hole in holes
+        for hole, level in zip(holes, beside, strict=True)
     ]
     grouping = smallest_grouping([len(sort) for sort in bolts], _conflicts(pairings, bolts))
     tags = tuple(tuple(place.id for index in group for place in bolts[index]) for group in grouping.groups)
