@@ -186,6 +186,38 @@ def client(tmp_path: Path) -> Iterator[TestClient]:
     store.close()
 
 
+def test_a_step_that_is_refused_says_so_at_the_top(client: TestClient) -> None:
+    """Done is tapped at the foot of the screen; every fault is named at the top and leads to its field."""
+    client.post("/jobs/J1/enter/skip?key=T00", data={"reason": "already done"})
+    client.post("/jobs/J1/enter/skip?key=T21", data={"reason": "already done"})
+    client.post("/jobs/J1/teardown/T01", data={})
+    answer = client.post("/jobs/J1/teardown/T02", data={"place": "mat", "count P045": "one"})
+    assert answer.status_code == 422
+    assert (
+        '<a href="#f-count P045">Count of P045: &#39;one&#39; is no count; type a whole number.</a>'
+        in answer.text
+    )
+    answer = client.post("/jobs/J1/teardown/T02", data={"place": "mat"})
+    assert '<a href="#f-written">Words: Write down: debris class' in answer.text
+    assert answer.text.count("Not saved: 1 entry to mend") == 1
+
+
+def test_the_log_names_what_was_measured(client: TestClient) -> None:
+    """A reading is of the end play, not of EP-IN."""
+    sent = {
+        "values": ["0.44"] * 3,
+        "unit": "mm",
+        "when": "as found",
+        "instrument": "dial",
+        "resolution": "0.01",
+    }
+    client.post("/jobs/J1/enter/reading?key=EP-IN", data=sent)
+    assert (
+        "<strong>reading</strong> input shaft (front) end play; when as found"
+        in client.get("/jobs/J1/log").text
+    )
+
+
 def test_a_reason_is_tapped_and_needs_no_keyboard(client: TestClient) -> None:
     """Skip by one tap and undo by another; neither a tap nor a word is not enough."""
     skip = "/jobs/J1/enter/skip?key=T00"

@@ -4,17 +4,23 @@ from __future__ import annotations
 
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import Body, Photo
+from countershaft.model.transmission import Transmission
 
 __all__ = ["say"]
+
+#: Fields of entries that hold the id of something in the transmission file.
+_NAMES = ("step", "part", "limit", "fit", "joint")
+
+#: Fields whose text says enough without the field's name.
+_PLAIN = ("words", "because", "what", "tag", "result", "how", "warranty")
+
+#: Endings of field names, and the unit that they stand for.
+_UNITS = {"_mm": " mm", "_c": " °C", "_km": " km"}
 
 
 def say(job: OpenJob, body: Body) -> str:
     """What an entry says, in one line: its fields by name, ids with their words."""
-    steps = {
-        step.id: step.title
-        for step in (*job.transmission.phase("teardown"), *job.transmission.phase("build"))
-    }
-    parts = {part.id: part.name for part in job.transmission.parts}
+    named = _named(job.transmission)
     said: list[str] = []
     for name, value in body:
         if name in ("kind", "digest", "definition") or value in (None, "", (), False):
@@ -24,14 +30,12 @@ def say(job: OpenJob, body: Body) -> str:
             said.append(
                 f"{target.body.kind.replace('_', ' ')} of {target.at:%d %b %H:%M}" if target else str(value)
             )
-        elif name == "step":
-            said.append(f"{value} {steps.get(str(value), '')}".strip())
+        elif name in _NAMES:
+            said.append(named.get(str(value), str(value)))
         elif name == "about":
-            said.append(f"at {value} {steps.get(str(value), parts.get(str(value), ''))}".strip())
-        elif name == "part":
-            said.append(f"{value} {parts.get(str(value), '')}".strip())
+            said.append(f"at {named.get(str(value), str(value))}")
         elif name == "placed":
-            said += [f"{one.count} × {parts.get(one.part, one.part)} to {one.place}" for one in value]
+            said += [f"{one.count} × {named.get(one.part, one.part)} to {one.place}" for one in value]
         elif name == "values_mm" and isinstance(value, dict):
             said += [f"{key}: {', '.join(map(str, numbers))} mm" for key, numbers in value.items()]
         else:
@@ -41,21 +45,22 @@ def say(job: OpenJob, body: Body) -> str:
     return "; ".join(said)
 
 
+def _named(unit: Transmission) -> dict[str, str]:
+    """Id -> what a person calls it, for everything in the file that an entry can be about."""
+    found = {one.id: one.name for one in unit.fasteners} | {one.id: one.name for one in unit.limits}
+    found |= {one.id: one.name for one in unit.fits}
+    found |= {one.id: f"{one.id} {one.name}" for one in unit.parts}
+    for one in (*unit.phase("teardown"), *unit.phase("build")):
+        found[one.id] = f"{one.id} {one.title}"
+    return found
+
+
 def _plain(name: str, value: object) -> str:
     words = ", ".join(str(getattr(one, "value", one)) for one in value) if isinstance(value, tuple) else None
     text = words if words is not None else str(getattr(value, "value", value))
     if value is True:
         return name.replace("_", " ")
-    if name in ("words", "because", "what", "tag", "result", "how", "warranty"):
+    if name in _PLAIN:
         return text
-    label = name.removesuffix("_mm").removesuffix("_c").removesuffix("_km").replace("_", " ")
-    unit = (
-        " mm"
-        if name.endswith("_mm")
-        else " °C"
-        if name.endswith("_c")
-        else " km"
-        if name.endswith("_km")
-        else ""
-    )
-    return f"{label} {text}{unit}"
+    ending = next((ending for ending in _UNITS if name.endswith(ending)), "")
+    return f"{name.removesuffix(ending).replace('_', ' ')} {text}{_UNITS.get(ending, '')}"

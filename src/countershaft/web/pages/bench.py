@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
+from typing import Final
 from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob, new_entry_id
@@ -125,7 +126,7 @@ class BenchPage:
     plan_href: str
     action: str
     entry_id: str
-    problems: tuple[str, ...]
+    problems: tuple[str | tuple[str, str], ...]
     errors: dict[str, str]
 
 
@@ -201,9 +202,28 @@ def bench_page(
         plan_href=f"{here}/{phase}/plan",
         action=mine,
         entry_id=typed.one("entry_id") or new_entry_id(),
-        problems=problems,
+        problems=(*problems, *_faulty(step, errors or {})),
         errors=errors or {},
     )
+
+
+#: What a field of the step's form is called in the summary of its faults.
+_CALLED: Final[dict[str, str]] = {
+    "counted": "Count",
+    "written": "Words",
+    "new": "New",
+    "verified": "Checked",
+    "place": "Place",
+}
+
+
+def _faulty(step: Step, errors: dict[str, str]) -> tuple[tuple[str, str], ...]:
+    """Every field that is wrong, for the summary at the top: Done is tapped far from where the fields stand."""
+    known = {
+        **_CALLED,
+        **{f"count {piece.part}": f"Count of {piece.part}" for piece in (*step.off, *step.on)},
+    }
+    return tuple((name, f"{known[name]}: {words}") for name, words in errors.items() if name in known)
 
 
 def _facts(step: Step) -> tuple[tuple[str, str], ...]:
