@@ -83,3 +83,35 @@ def test_a_stranger_on_the_shelf_is_refused() -> None:
     """A size that the table does not hold is a slip."""
     with pytest.raises(OutOfRange, match="not in the table"):
         chosen("2.085", decimals("2.11"))
+
+
+def off_centre(needed: str, at_hand: list[Decimal]):  # type: ignore[no-untyped-def]  # short in tests
+    """Choose for a window of 0.25 to 0.50 with its goal near the lower end."""
+    return choose(
+        needed=Decimal(needed), goal=Decimal("0.27"), lower=Decimal("0.25"), upper=Decimal("0.50"),
+        table=TABLE, at_hand=at_hand,
+    )  # fmt: skip
+
+
+def test_a_size_that_stays_inside_goes_before_a_nearer_one_outside() -> None:
+    """By hand: 2.035 needed; 2.10 leaves 0.205, outside; 1.95 is farther off (0.085) and leaves 0.355, inside."""
+    found = off_centre("2.035", TABLE)
+    assert (found.size, found.gap, found.order) == (Decimal("1.95"), Decimal("0.355"), None)
+    found = off_centre("2.035", decimals("2.10"))
+    assert (found.size, found.inside, found.order) == (None, False, Decimal("1.95"))
+    assert found.why.endswith("1.95 mm would stay inside (0.355 mm); it is not on the shelf.")
+
+
+@given(st.decimals("1.43", "2.47", places=3), st.lists(st.sampled_from(TABLE), unique=True, min_size=1))
+def test_what_can_stay_inside_does(needed: Decimal, at_hand: list[Decimal]) -> None:
+    """Against every size at hand: one is chosen exactly when one of them leaves a gap inside the window."""
+    found = off_centre(str(needed), at_hand)
+    gaps = [Decimal("0.27") + needed - size for size in at_hand]
+    assert (found.size is not None) == any(Decimal("0.25") <= gap <= Decimal("0.50") for gap in gaps)
+
+
+def test_a_goal_outside_its_window_is_refused() -> None:
+    """A slip of the file is said, not rounded away."""
+    with pytest.raises(OutOfRange, match=r"goal 0\.6 mm does not lie inside 0\.25 to 0\.50 mm"):
+        choose(needed=Decimal(2), goal=Decimal("0.6"), lower=Decimal("0.25"), upper=Decimal("0.50"), table=TABLE,
+               at_hand=TABLE)  # fmt: skip

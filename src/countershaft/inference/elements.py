@@ -8,13 +8,16 @@ minimal sets of de Kleer and Williams (1987) where one element is not enough.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from typing import Final
 
 from countershaft.errors import OutOfRange
 
-__all__ = ["Explanation", "NextGear", "explain"]
+__all__ = ["MOST_AT_ONCE", "Explanation", "NextGear", "explain"]
+
+#: More elements than this at fault at once are not looked for (common practice, no source): the cause is elsewhere.
+MOST_AT_ONCE: Final = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +35,8 @@ class Explanation:
 
     `explains` holds the smallest sets of suspects that cover every bad gear; one set with one element is the clear
     case.  `cleared` maps each cleared element to the good gears that clear it.  `unexplained` are bad gears all of
-    whose elements are cleared.
+    whose elements are cleared.  Where more than `MOST_AT_ONCE` elements would have to be at fault together,
+    `explains` is empty: that many at once speak for something common to all, such as pressure or control.
     """
 
     bad: tuple[str, ...]
@@ -115,16 +119,30 @@ def _check(chart: Mapping[str, Collection[str]], bad: Sequence[str], good: Seque
 
 
 def _smallest_covers(needs: Sequence[set[str]], suspects: Sequence[str]) -> tuple[tuple[str, ...], ...]:
-    """All smallest sets of suspects that share an element with every need."""
+    """All smallest sets of suspects that share an element with every need, in the order of the suspects.
+
+    Only elements of a need that is not met yet are tried, so the work grows with the elements of a gear and not with
+    those of the train.
+    """
     if not needs:
         return ()
-    for size in range(1, len(suspects) + 1):
-        covers = tuple(
-            pick for pick in combinations(suspects, size) if all(need & set(pick) for need in needs)
-        )
+    rank = {element: place for place, element in enumerate(suspects)}
+    for size in range(1, MOST_AT_ONCE + 1):
+        covers = {tuple(sorted(cover, key=rank.__getitem__)) for cover in _covers(needs, size)}
         if covers:
-            return covers
+            return tuple(sorted(covers, key=lambda cover: [rank[element] for element in cover]))
     return ()
+
+
+def _covers(needs: Sequence[set[str]], size: int) -> Iterator[frozenset[str]]:
+    """Sets of at most `size` elements that meet every need; some come more than once."""
+    if not needs:
+        yield frozenset()
+    elif size:
+        for element in needs[0]:
+            left = [need for need in needs if element not in need]
+            for rest in _covers(left, size - 1):
+                yield rest | {element}
 
 
 def _next_gears(

@@ -40,6 +40,9 @@ def choose(
 ) -> Choice:
     """Choose the size nearest to the one that is needed; the thicker the part, the smaller the gap.
 
+    Where the goal is not the middle of the window, the nearest size may leave a gap outside while one a little farther
+    off stays inside; then a size that stays inside goes first.
+
     A needed size more than half a step beyond the end of the table is no choice at all: the table was laid out for
     every sound unit, so something else is wrong.
 
@@ -62,7 +65,7 @@ def choose(
     Raises
     ------
     OutOfRange
-        The table is empty, or a size at hand is not in it.
+        The table is empty, a size at hand is not in it, or the goal does not lie between the limits.
 
     Examples
     --------
@@ -74,6 +77,10 @@ def choose(
     """
     if not table:
         raise OutOfRange("the table of sizes is empty; nothing can be chosen.")
+    if not lower <= goal <= upper or lower == upper:
+        raise OutOfRange(
+            f"the goal {goal} mm does not lie inside {lower} to {upper} mm; correct one of them."
+        )
     strangers = [size for size in at_hand if size not in table]
     if strangers:
         raise OutOfRange(
@@ -87,22 +94,28 @@ def choose(
             f"{needed} mm is needed, but the table ends at {end} mm. A selective part must not make up for a fault: "
             "find what is missing, doubled or not seated.",
         )  # fmt: skip
-    best = _nearest(needed, table)
+    window = (goal + needed - upper, goal + needed - lower)
+    best = _nearest(needed, table, window)
     if not at_hand:
         return Choice(needed, None, None, False, None, best, f"No size is at hand; {best} mm comes nearest.")
-    size = _nearest(needed, at_hand)
+    size = _nearest(needed, at_hand, window)
     gap = goal + needed - size
     inside = lower <= gap <= upper
     order = best if best != size else None
     why = f"{size} mm leaves {gap} mm, {'inside' if inside else 'outside'} {lower} to {upper} mm."
     if order is not None:
-        why += f" {order} mm would come nearer ({goal + needed - order} mm); it is not on the shelf."
+        better = "come nearer" if inside or not lower <= goal + needed - order <= upper else "stay inside"
+        why += f" {order} mm would {better} ({goal + needed - order} mm); it is not on the shelf."
     return Choice(needed, size if inside else None, gap, inside, None, order, why)
 
 
-def _nearest(needed: Decimal, sizes: Sequence[Decimal]) -> Decimal:
-    """The size nearest to the needed one; of two equally near, the thinner (the gap stays open)."""
-    return min(sorted(sizes), key=lambda size: abs(size - needed))
+def _nearest(needed: Decimal, sizes: Sequence[Decimal], window: tuple[Decimal, Decimal]) -> Decimal:
+    """The size nearest to the needed one among those that stay inside the window, else among all.
+
+    Of two equally near, the thinner: the gap stays open.
+    """
+    inside = [size for size in sizes if window[0] <= size <= window[1]]
+    return min(sorted(inside or sizes), key=lambda size: abs(size - needed))
 
 
 def _off_table(needed: Decimal, table: Sequence[Decimal]) -> str | None:
