@@ -60,6 +60,6 @@ def test_two_benches_that_contradict_are_both_kept_and_named() -> None:
     state = fold([one, two])
     assert len(state.live) == 2
     assert state.contradictions == (
-        "Step T1 was done by bench A at 02 Mar 08:01 and by bench B at 02 Mar 08:02; undo one of the two.",
+        "Step T1 was done by bench A at 02 Mar 08:01 and done by bench B at 02 Mar 08:02; undo one of the two.",
     )
     assert fold([one, two, entry(3, Undone(target=two.id, because="twice"))]).contradictions == ()

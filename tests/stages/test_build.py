@@ -89,6 +89,7 @@ def test_bolts_go_in_their_order_round_by_round() -> None:
     """By hand: b, a, c; nobody jumps, nobody starts round two before round one is through."""
     log = ready_for_lid()
     assert log.refused(tight(1, "a")) == "Next in the order of pan to case is b, not a."
+    assert "is b, a, c, not a, b, c." in log.refused(tight(1, "a", "b", "c"))
     log.say(tight(1, "b"))
     assert joint_state(log.state, UNIT.joint("lid")).words == "pan to case: bolt 2 of 3, round 1 of 2"
     assert log.refused(tight(2, "b")) == "Round 1 of pan to case is going on, not round 2."
@@ -101,6 +102,15 @@ def test_bolts_go_in_their_order_round_by_round() -> None:
     log.say(tight(2, "a", "c"))
     assert log.refused(tight(2, "b")) == "pan to case has had all its rounds."
     assert "3 × sealing washer, pan to case, new" in log.refused(done("A3"))
+
+
+def test_nothing_goes_on_that_is_still_in() -> None:
+    """The balls are not out: they cannot be put in; their step is done or skipped first."""
+    log = close_play(apart(Log(), upto="T2"))
+    log.say(StepSkipped(step="A1", because="sub-let"))
+    assert log.refused(done("A2")) == (
+        "A2 puts on what has not come off yet. Before it, do or skip: T3 balls out."
+    )
 
 
 def test_no_bolt_before_its_step() -> None:

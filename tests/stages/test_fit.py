@@ -54,6 +54,7 @@ def test_a_reading_across_the_limit_does_not_close() -> None:
     """0.50 on a 0.01 scale against at most 0.50: measure again."""
     log = close_play(Log(), left="0.50")
     assert (play(log).phase, play(log).judgement.verdict.value) == ("re-measure", "measure again")
+    assert play(log).closed_by is None
 
 
 def test_off_the_table_gives_suspects_and_no_choice() -> None:
@@ -114,6 +115,18 @@ def test_a_gap_from_dimensions() -> None:
     now = follow(UNIT, log.state, UNIT.fit("gap"))
     assert now.needed_mm == Decimal("2.20")
     assert now.working[0] == "gap without the snap ring = depth 16.96 − stack 13.71 = 3.25 mm"
+
+
+def test_round_figures_are_printed_as_figures() -> None:
+    """A depth of 20 mm is 20, not 2E+1."""
+    log = Log()
+    log.say(
+        Dimensions.model_validate(
+            {"fit": "gap", "values_mm": {"depth": ["20.00"], "stack": ["10.00"]}, "resolution_mm": "0.01"}
+        )
+    )
+    now = follow(UNIT, log.state, UNIT.fit("gap"))
+    assert now.working[0] == "gap without the snap ring = depth 20 − stack 10 = 10 mm"
 
 
 def test_the_two_ways_are_not_mixed() -> None:

@@ -38,7 +38,7 @@ class Custody:
     on: dict[str, int]
 
     def out(self, part: str) -> int:
-        """How many pieces of a part are out of the unit now."""
+        """How many pieces of a part are out of the unit now; below zero where more went on than had come off."""
         return self.off.get(part, 0) - self.on.get(part, 0)
 
     @property
@@ -56,16 +56,21 @@ def pieces(transmission: Transmission, step: Step) -> dict[str, int]:
 
 
 def custody(transmission: Transmission, state: JobState) -> Custody:
-    """Follow the pieces through the log."""
+    """Follow the pieces through the log.
+
+    A step that two benches said is counted once, by its newest entry; what was taken off is laid out before anything
+    is put on, so that the pieces add up in whatever order two benches wrote.
+    """
     lying: dict[tuple[str, str], int] = {}
     off: Counter[str] = Counter()
     on: Counter[str] = Counter()
-    for _, done in state.of(StepDone):
-        for placed in done.placed:
+    done = [(transmission.step(key), entry.body) for key, entry in state.done_steps.items()]
+    for _, body in done:
+        for placed in body.placed if isinstance(body, StepDone) else ():
             off[placed.part] += placed.count
             key = (placed.part, placed.place)
             lying[key] = lying.get(key, 0) + placed.count
-        step = transmission.step(done.step)
+    for step, _ in done:
         if step.phase == "build":
             for part, count in pieces(transmission, step).items():
                 on[part] += count

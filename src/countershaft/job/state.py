@@ -7,7 +7,17 @@ from dataclasses import dataclass, field
 from typing import TypeVar, cast
 
 from countershaft.errors import StoreBroken
-from countershaft.job.entry import Body, Entry, JobOpened, Look, NotMeasured, Reading, StepDone, Undone
+from countershaft.job.entry import (
+    Body,
+    Entry,
+    JobOpened,
+    Look,
+    NotMeasured,
+    Reading,
+    StepDone,
+    StepSkipped,
+    Undone,
+)
 
 __all__ = ["JobState", "fold"]
 
@@ -95,15 +105,18 @@ def fold(entries: Iterable[Entry]) -> JobState:
 
 
 def _contradictions(by_kind: dict[type[Body], list[Entry]]) -> tuple[str, ...]:
-    """Steps that were said to be done twice, from two benches that did not see each other."""
-    first: dict[str, Entry] = {}
-    found: list[str] = []
-    for entry in by_kind.get(StepDone, []):
-        body = cast("StepDone", entry.body)
-        earlier = first.setdefault(body.step, entry)
-        if earlier is not entry:
-            found.append(
-                f"Step {body.step} was done by {earlier.by} at {earlier.at:%d %b %H:%M} and by {entry.by} at "
-                f"{entry.at:%d %b %H:%M}; undo one of the two."
-            )
-    return tuple(found)
+    """Steps that were said to be done or skipped twice, from two benches that did not see each other."""
+    said: dict[str, list[Entry]] = {}
+    for kind in (StepDone, StepSkipped):
+        for entry in by_kind.get(kind, []):
+            said.setdefault(cast("StepDone | StepSkipped", entry.body).step, []).append(entry)
+    return tuple(
+        f"Step {step} was {_said(entries[0])} and {_said(later)}; undo one of the two."
+        for step, entries in said.items()
+        for later in entries[1:]
+    )
+
+
+def _said(entry: Entry) -> str:
+    how = "done" if isinstance(entry.body, StepDone) else "skipped"
+    return f"{how} by {entry.by} at {entry.at:%d %b %H:%M}"

@@ -15,7 +15,7 @@ from countershaft.stages.decide import renewed
 from countershaft.stages.fit import follow
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 from countershaft.stages.teardown import review_count, review_step
-from countershaft.stages.work import Work, work
+from countershaft.stages.work import Work, behind, work
 
 __all__ = ["Build", "JointState", "joint_state", "must_be_new", "review", "survey"]
 
@@ -44,12 +44,17 @@ class JointState:
         return any(self.done.values())
 
     @property
+    def number(self) -> int:
+        """Which place in the order is due, counted from 1; the last where all are through."""
+        return len(self.done) if self.next is None else self.joint.sequence.index(self.next) + 1
+
+    @property
     def words(self) -> str:
         """Where the joint stands: "bolt 11 of 20, second round"."""
         if self.complete:
             return f"{self.joint.name}: all {len(self.done)} done"
         rounds = f", round {self.round} of {len(self.joint.stages)}" if len(self.joint.stages) > 1 else ""
-        return f"{self.joint.name}: {self.joint.kind} {self.marked + 1} of {len(self.done)}{rounds}"
+        return f"{self.joint.name}: {self.joint.kind} {self.number} of {len(self.done)}{rounds}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,17 +85,22 @@ def survey(transmission: Transmission, state: JobState) -> Build:
 
 def joint_state(state: JobState, joint: Joint) -> JointState:
     """Which place of a joint has had which round, as the log tells it."""
-    done = dict.fromkeys(joint.sequence, 0)
+    given: dict[str, set[int]] = {place: set() for place in joint.sequence}
     for body in state.bodies(Tightened):
         if body.joint == joint.id:
             for place in body.places:
-                if place in done:
-                    done[place] = max(done[place], body.round)
+                given.get(place, set()).add(body.round)
+    done = {place: _unbroken(rounds) for place, rounds in given.items()}
     lowest = min(done.values())
     complete = lowest >= len(joint.stages)
     going = len(joint.stages) if complete else lowest + 1
     due = None if complete else next(place for place in joint.sequence if done[place] < going)
     return JointState(joint, done, going, due, sum(count >= going for count in done.values()))
+
+
+def _unbroken(rounds: set[int]) -> int:
+    """How many rounds a place has had from the first on; a later one counts nothing while an earlier is missing."""
+    return next(number for number in range(len(rounds) + 1) if number + 1 not in rounds)
 
 
 def must_be_new(transmission: Transmission, state: JobState, step: Step) -> tuple[tuple[str, str], ...]:
@@ -151,15 +161,9 @@ def _review_tightened(transmission: Transmission, state: JobState, body: Tighten
 
 
 def _review_built(transmission: Transmission, state: JobState, step: Step, body: StepDone) -> Outcome:
-    not_ticked = [words for key, words in must_be_new(transmission, state, step) if key not in body.new]
-    if not_ticked:
-        return object_to(new=f"Must be new and is not ticked: {'; '.join(not_ticked)}.")
-    counted = review_count(step, body)
-    if not counted.accepted:
-        return counted
-    short = _short(transmission, state, step)
-    if short and not body.written:
-        return object_to(written=f"{' '.join(short)} Write down where the rest comes from.")
+    outcome = _review_put_on(transmission, state, step, body)
+    if not outcome.accepted:
+        return outcome
     for joint_id in step.tighten:
         joint = joint_state(state, transmission.joint(joint_id))
         if not joint.complete:
@@ -175,6 +179,36 @@ def _review_built(transmission: Transmission, state: JobState, step: Step, body:
     if step.verify and not body.verified:
         return object_to(verified=f"Check and tick it: {step.verify}.")
     return ACCEPTED
+
+
+def _review_put_on(transmission: Transmission, state: JobState, step: Step, body: StepDone) -> Outcome:
+    """What goes on has come off, is new where it must be, and is all there."""
+    still_in = _still_in(transmission, state, step)
+    if still_in:
+        return object_to(
+            f"{step.id} puts on what has not come off yet. Before it, do or skip: "
+            f"{'; '.join(f'{one.id} {one.title}' for one in still_in)}."
+        )
+    not_ticked = [words for key, words in must_be_new(transmission, state, step) if key not in body.new]
+    if not_ticked:
+        return object_to(new=f"Must be new and is not ticked: {'; '.join(not_ticked)}.")
+    counted = review_count(step, body)
+    if not counted.accepted:
+        return counted
+    short = _short(transmission, state, step)
+    if short and not body.written:
+        return object_to(written=f"{' '.join(short)} Write down where the rest comes from.")
+    return ACCEPTED
+
+
+def _still_in(transmission: Transmission, state: JobState, step: Step) -> tuple[Step, ...]:
+    """Teardown steps that are open and take off what a build step puts on."""
+    asked, over = set(pieces(transmission, step)), set(behind(state))
+    return tuple(
+        one
+        for one in transmission.phase("teardown")
+        if one.id not in over and asked.intersection(pieces(transmission, one))
+    )
 
 
 def _short(transmission: Transmission, state: JobState, step: Step) -> tuple[str, ...]:
@@ -224,6 +258,6 @@ def _missing(transmission: Transmission, plan: Work, joints: tuple[JointState, .
         for one in skipped
         for part, count in pieces(transmission, one.step).items()
     ]
-    behind = {joint for step in transmission.phase("build") if step.id in over for joint in step.tighten}
-    found += [joint.words for joint in joints if joint.joint.id in behind and not joint.complete]
+    closed = {joint for step in transmission.phase("build") if step.id in over for joint in step.tighten}
+    found += [joint.words for joint in joints if joint.joint.id in closed and not joint.complete]
     return tuple(found)

@@ -17,7 +17,7 @@ from countershaft.planning.selective import Choice, choose
 from countershaft.source import Source
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
-__all__ = ["FitState", "Fits", "follow", "review", "survey"]
+__all__ = ["FitState", "Fits", "chain", "follow", "review", "survey"]
 
 Phase = Literal["measure", "look on the shelf", "choose", "re-measure", "closed", "suspects"]
 
@@ -85,32 +85,26 @@ def survey(transmission: Transmission, state: JobState) -> Fits:
 
 def follow(transmission: Transmission, state: JobState, fit: Fit) -> FitState:
     """Follow one fit through the log; whatever is measured anew voids what was chosen before it."""
-    measured: Trial | Dimensions | None = None
-    chosen: Chosen | None = None
-    remeasured: tuple[Entry, Remeasured] | None = None
-    for entry in _entries_of(state, fit.id):
-        body = entry.body
-        if isinstance(body, Trial | Dimensions):
-            measured, chosen, remeasured = body, None, None
-        elif isinstance(body, Chosen):
-            chosen, remeasured = body, None
-        elif isinstance(body, Remeasured):
-            remeasured = (entry, body)
+    first, choice_entry, last = chain(state, fit.id)
+    measured = first.body if first and isinstance(first.body, Trial | Dimensions) else None
+    chosen = choice_entry.body if choice_entry and isinstance(choice_entry.body, Chosen) else None
+    remeasured = last.body if last and isinstance(last.body, Remeasured) else None
     shelves = [body for body in state.bodies(Shelf) if body.fit == fit.id]
     shelf = tuple(sorted(shelves[-1].sizes_mm)) if shelves else None
     gap, needed, working = _needed(fit, measured)
     choice = None if needed is None else _choose(fit, needed, shelf if shelf is not None else fit.sizes_mm)
-    left = _estimate(remeasured[1].values_mm, remeasured[1].resolution_mm) if remeasured else None
+    left = _estimate(remeasured.values_mm, remeasured.resolution_mm) if remeasured else None
     judgement = (
         _judge(fit, left)
         if left
         else Judgement(Verdict.NOT_MEASURED, "not re-measured with the chosen part.")
     )
     found = _as_found(state, fit)
+    phase = _phase(choice, shelf, chosen, judgement)
     return FitState(
         fit=fit,
         source=transmission.source(fit.source),
-        phase=_phase(choice, shelf, chosen, judgement),
+        phase=phase,
         as_found=found,
         as_found_judgement=_judge(fit, found) if found else None,
         measured=measured,
@@ -123,8 +117,23 @@ def follow(transmission: Transmission, state: JobState, fit: Fit) -> FitState:
         left=left,
         judgement=judgement,
         suspects=(*fit.suspects, *GENERAL_SUSPECTS) if choice is not None and choice.off_table else (),
-        closed_by=remeasured[0] if remeasured and judgement.verdict is Verdict.GOOD else None,
+        closed_by=last if phase == "closed" else None,
     )
+
+
+def chain(state: JobState, fit_id: str) -> tuple[Entry | None, Entry | None, Entry | None]:
+    """The measurement, the choice that stands on it, and the re-measurement that stands on the choice."""
+    measured: Entry | None = None
+    chosen: Entry | None = None
+    remeasured: Entry | None = None
+    for entry in _entries_of(state, fit_id):
+        if isinstance(entry.body, Trial | Dimensions):
+            measured, chosen, remeasured = entry, None, None
+        elif isinstance(entry.body, Chosen):
+            chosen, remeasured = (entry if measured else None), None
+        elif chosen is not None:
+            remeasured = entry
+    return measured, chosen, remeasured
 
 
 def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
@@ -213,7 +222,9 @@ def _entries_of(state: JobState, fit_id: str) -> list[Entry]:
 
 
 def _mean(values: tuple[Decimal, ...]) -> Decimal:
-    return (sum(values, Decimal(0)) / len(values)).quantize(Decimal("0.001")).normalize()
+    """The mean to the micrometre, without idle zeros and never in powers of ten: 10, not 1E+1."""
+    mean = (sum(values, Decimal(0)) / len(values)).quantize(Decimal("0.001"))
+    return Decimal(f"{mean.normalize():f}")
 
 
 def _needed(

@@ -5,13 +5,26 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from countershaft.job.entry import Body, Entry, Look, NotMeasured, Reading, StepDone, StepSkipped, Undone
+from countershaft.job.entry import (
+    Body,
+    Entry,
+    Look,
+    Note,
+    NotMeasured,
+    Photo,
+    Reading,
+    Released,
+    StepDone,
+    StepSkipped,
+    Undone,
+    Waiting,
+)
 from countershaft.job.state import JobState
 from countershaft.job.words import Stage
 from countershaft.model.transmission import Transmission
 from countershaft.stages import build, decide, diagnose, fit, handover, inspection, intake, prove, teardown
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
-from countershaft.stages.work import must_undo_first
+from countershaft.stages.undo import stands_on
 
 __all__ = ["review"]
 
@@ -33,6 +46,9 @@ _BY_STAGE: Final[dict[Stage, Review]] = {
 def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
     """What the stage that an entry belongs to says to it; raises Unknown for a step, part or fit that is not there."""
     body = entry.body
+    closed = _closed(state, body)
+    if not closed.accepted:
+        return closed
     if isinstance(body, Undone):
         return _review_undo(transmission, state, body)
     stage = _stage(transmission, body)
@@ -55,10 +71,25 @@ def _review_undo(transmission: Transmission, state: JobState, body: Undone) -> O
         return object_to("That entry is undone already.")
     if target.body.kind == "job_opened":
         return object_to("The opening of a job cannot be undone.")
-    if isinstance(target.body, StepDone):
-        step = target.body.step
-        twice = sum(done.step == step for done in state.bodies(StepDone)) > 1
-        needing = () if twice else must_undo_first(transmission, state, step)
-        if needing:
-            return object_to(f"Undo first: {'; '.join(f'{one.id} {one.title}' for one in needing)}.")
-    return ACCEPTED
+    if isinstance(target.body, Undone):
+        return _review_restored(transmission, state, target.body)
+    standing = stands_on(transmission, state, target)
+    return object_to(f"Undo first: {'; '.join(standing)}.") if standing else ACCEPTED
+
+
+def _review_restored(transmission: Transmission, state: JobState, undo: Undone) -> Outcome:
+    """An undo is undone only where the entry that would count again could be said now."""
+    restored = next(entry for entry in state.entries if entry.id == undo.target)
+    return review(transmission, state, restored)
+
+
+def _closed(state: JobState, body: Body) -> Outcome:
+    """Once the unit is released its story stands; only words, pictures and the undoing of the release join it."""
+    if not state.bodies(Released):
+        return ACCEPTED
+    about = body
+    if isinstance(body, Undone):
+        about = next((entry.body for entry in state.entries if entry.id == body.target), body)
+    if isinstance(about, Note | Photo | Waiting | Released):
+        return ACCEPTED
+    return object_to("The unit is released. Undo the release first, and say why; then go on.")

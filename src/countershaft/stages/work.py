@@ -11,7 +11,7 @@ from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
 from countershaft.planning.precedence import order
 
-__all__ = ["Phase", "StepState", "Work", "must_undo_first", "recorded", "work"]
+__all__ = ["Phase", "StepState", "Work", "behind", "recorded", "work"]
 
 Phase = Literal["teardown", "build"]
 
@@ -94,10 +94,12 @@ def recorded(state: JobState, key: str, *, phase: Phase) -> bool:
     return phase == "build" and any(body.fit == key for body in state.bodies(Remeasured))
 
 
-def must_undo_first(transmission: Transmission, state: JobState, step_id: str) -> tuple[Step, ...]:
-    """Done steps that need this one; they must be undone before it."""
+def behind(state: JobState) -> tuple[str, ...]:
+    """Steps that are done or skipped, the first that was done or skipped first."""
     return tuple(
-        transmission.step(other)
-        for other in state.done_steps
-        if other != step_id and step_id in transmission.step(other).needs
+        dict.fromkeys(
+            body.step
+            for body in (entry.body for entry in state.live)
+            if isinstance(body, StepDone | StepSkipped)
+        )
     )

@@ -1,0 +1,90 @@
+"""Undo: what stands on an entry must be undone before it, so that no later fact hangs in the air."""
+
+from __future__ import annotations
+
+from countershaft.job.custody import pieces
+from countershaft.job.entry import (
+    Chosen,
+    Dimensions,
+    Entry,
+    Remeasured,
+    StepDone,
+    StepSkipped,
+    Tightened,
+    Trial,
+)
+from countershaft.job.state import JobState
+from countershaft.model.steps import Step
+from countershaft.model.transmission import Transmission
+from countershaft.stages.fit import chain
+from countershaft.stages.work import behind
+
+__all__ = ["stands_on"]
+
+
+def stands_on(transmission: Transmission, state: JobState, target: Entry) -> tuple[str, ...]:
+    """What stands on a live entry, in words; empty where it can be undone.
+
+    A fact that another live entry says too carries nothing alone.
+    """
+    body = target.body
+    if isinstance(body, StepDone | StepSkipped):
+        return _on_step(transmission, state, transmission.step(body.step))
+    if isinstance(body, Trial | Dimensions | Chosen | Remeasured):
+        return _on_fit(transmission, state, target, body.fit)
+    if isinstance(body, Tightened):
+        return _on_round(transmission, state, target, body)
+    return ()
+
+
+def _on_step(transmission: Transmission, state: JobState, step: Step) -> tuple[str, ...]:
+    """Steps that need it, and for what came off the build steps that put it back."""
+    said: list[StepDone | StepSkipped] = [*state.bodies(StepDone), *state.bodies(StepSkipped)]
+    if sum(body.step == step.id for body in said) > 1:
+        return ()
+    off = set(pieces(transmission, step)) if step.phase == "teardown" else set()
+    later = [transmission.step(other) for other in behind(state) if other != step.id]
+    return tuple(
+        _named(one)
+        for one in later
+        if step.id in one.needs or (one.phase == "build" and off.intersection(pieces(transmission, one)))
+    )
+
+
+def _on_fit(transmission: Transmission, state: JobState, target: Entry, fit_id: str) -> tuple[str, ...]:
+    """The choice that stands on a measurement, the re-measurement on a choice, the step on a closed fit."""
+    measured, chosen, remeasured = chain(state, fit_id)
+    name = transmission.fit(fit_id).name
+    if target is measured and chosen is not None:
+        return (f"{name}, chosen by {_who(chosen)}",)
+    if target is chosen and remeasured is not None:
+        return (f"{name}, re-measured by {_who(remeasured)}",)
+    if target is remeasured:
+        built = [transmission.step(key) for key in state.done_steps]
+        return tuple(_named(one) for one in built if one.phase == "build" and fit_id in one.record)
+    return ()
+
+
+def _on_round(transmission: Transmission, state: JobState, target: Entry, body: Tightened) -> tuple[str, ...]:
+    """A later round of the joint, or the step that was done because the joint was through."""
+    others = [
+        (entry, one) for entry, one in state.of(Tightened) if one.joint == body.joint and entry is not target
+    ]
+    again = {place for _, one in others if one.round == body.round for place in one.places}
+    if again.issuperset(body.places):
+        return ()
+    joint = transmission.joint(body.joint)
+    rounds = sorted({one.round for _, one in others if one.round > body.round})
+    built = [transmission.step(key) for key in state.done_steps]
+    return (
+        *(_named(one) for one in built if one.phase == "build" and body.joint in one.tighten),
+        *(f"round {number} of {joint.name}" for number in rounds),
+    )
+
+
+def _named(step: Step) -> str:
+    return f"{step.id} {step.title}"
+
+
+def _who(entry: Entry) -> str:
+    return f"{entry.by} at {entry.at:%d %b %H:%M}"
