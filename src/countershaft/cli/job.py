@@ -33,7 +33,13 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print plain 
 
 
 @contextmanager
-def _desk(shop: Path) -> Iterator[Desk]:
+def _desk(shop: Path, *, make: bool = False) -> Iterator[Desk]:
+    """The desk of a shop; only a new job makes a folder, so that a mistyped name makes none."""
+    if not make and not (shop / "shop.db").is_file():
+        raise Unknown(
+            f"There is no shop in {shop}. Name its folder with --shop, or begin one with: "
+            "countershaft job new TAG --unit NAME --vehicle WORDS"
+        )
     store = open_store(shop)
     try:
         yield Desk(store)
@@ -91,7 +97,7 @@ def list_jobs(shop: Path, as_json: bool) -> None:
 @by_option
 def new(tag: str, unit: str, vehicle: str, mileage_km: int | None, shop: Path, by: str | None) -> None:
     """Begin a job under a TAG."""
-    with _desk(shop) as desk:
+    with _desk(shop, make=True) as desk:
         desk.shelve_library()
         digest = _definition(desk, unit)
         opened = _checked(

@@ -1,0 +1,78 @@
+"""`countershaft job`: the same desk as the pages.  Expected values: what was typed, and words for what is refused."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from PIL import Image
+
+from countershaft.cli.job import job
+from countershaft.errors import EntryRefused, FormError, Unknown
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    return tmp_path / "shop"
+
+
+def run(shop: Path, *words: str, good: bool = True) -> Result:
+    found = CliRunner().invoke(job, [*words, "--shop", str(shop)], env={"COUNTERSHAFT_PERSON": "R. Bench"})
+    assert not good or found.exit_code == 0, found.output
+    return found
+
+
+@pytest.fixture
+def opened(shop: Path) -> Path:
+    run(
+        shop, "new", "J1", "--unit", "Demo B, six-speed planetary", "--vehicle", "van", "--mileage-km", "1000"
+    )
+    return shop
+
+
+def test_a_job_is_begun_listed_and_shown(opened: Path) -> None:
+    assert "J1  van, Demo B" in run(opened, "list").output
+    rows = json.loads(run(opened, "list", "--json").output)
+    assert (rows[0]["tag"], rows[0]["stage"], rows[0]["released"]) == ("J1", "intake", False)
+    assert "Go on: intake: next: the complaint" in run(opened, "show", "J1").output
+    assert json.loads(run(opened, "show", "J1", "--json").output)["stages"]["teardown"]["words"] == "0 of 23"
+
+
+def test_an_entry_is_recorded_undone_and_reported(opened: Path) -> None:
+    run(opened, "record", "J1", "complaint", "words=slips in 2", "fixed_when=no slip")
+    written = run(opened, "record", "J1", "gear_tried", "gear=2", "verdict=bad").output
+    assert "Written as" in written
+    assert "slips in 2" in run(opened, "report", "J1").output
+    run(opened, "undo", "J1", written.split()[2].rstrip("."), "--because", "wrong gear")
+    assert "gear_tried (undone)" in run(opened, "log", "J1").output
+
+
+def test_a_picture_is_kept(opened: Path, tmp_path: Path) -> None:
+    Image.linear_gradient("L").convert("RGB").save(tmp_path / "tag.jpg")
+    assert (
+        "is kept with job J1"
+        in run(opened, "photo", "J1", str(tmp_path / "tag.jpg"), "--stage", "intake").output
+    )
+
+
+def test_what_the_stage_refuses_is_refused_here_too(opened: Path) -> None:
+    found = run(opened, "record", "J1", "gear_tried", "gear=9", "verdict=bad", good=False)
+    assert isinstance(found.exception, FormError)
+    assert "'9' is no gear of this unit" in str(found.exception)
+    found = run(opened, "record", "J1", "reading", "limit=C02", good=False)
+    assert isinstance(found.exception, EntryRefused)
+    assert "values: Field required" in str(found.exception)
+
+
+def test_a_mistyped_folder_makes_no_shop(tmp_path: Path) -> None:
+    found = run(tmp_path / "nowhere", "list", good=False)
+    assert isinstance(found.exception, Unknown)
+    assert "There is no shop in" in str(found.exception)
+    assert not (tmp_path / "nowhere").exists()
+
+
+def test_an_entry_that_is_not_one_is_named(opened: Path) -> None:
+    found = run(opened, "undo", "J1", "zzzz", "--because", "x", good=False)
+    assert "0 entries of job J1 begin with 'zzzz'; expected exactly one" in str(found.exception)
