@@ -115,7 +115,7 @@ def test_the_estimate_is_the_kit_and_the_hours() -> None:
     log = Log()
     assert "not ready" in log.refused(estimate(log, "290"))
     priced(log)
-    assert "The kit comes to 290.0, the estimate says 300" in log.refused(estimate(log, "300"))
+    assert "The kit comes to 290.00, the estimate says 300.00" in log.refused(estimate(log, "300"))
     log.say(
         estimate(log, "290.0"),
         Consent(purpose="overhaul", limit=Decimal(290), given_by="owner", how="signed"),
@@ -132,9 +132,39 @@ def test_consent_below_the_estimate_is_open() -> None:
         estimate(log, "290.0"),
         Consent(purpose="overhaul", limit=Decimal(200), given_by="owner", how="signed"),
     )
-    assert survey(UNIT, log.state).open == ("consent covers 200 units, the estimate says 290.0",)
+    assert survey(UNIT, log.state).open == ("consent covers 200.00 units, the estimate says 290.00",)
 
 
 def test_a_price_for_nothing_is_refused() -> None:
     """A line that the kit does not have."""
     assert "'drum' is no line of the kit" in Log().refused(Priced(line="drum", price=Decimal(1)))
+
+
+def test_money_is_rounded_once_and_the_lines_add_up() -> None:
+    """By hand: 0.335 -> 0.34; 3 × 0.335 = 1.005 -> 1.01; 2.25 h × 33.33 = 74.9925 -> 74.99; together 76.34."""
+    log = priced(Log(), "0.335")
+    log.say(Labour(hours=Decimal("2.25"), rate=Decimal("33.33"), currency="units"))
+    found = survey(UNIT, log.state)
+    assert [line.sum for line in found.lines] == [Decimal("0.34"), Decimal("1.01")]
+    assert (found.parts_total, found.total) == (Decimal("1.35"), Decimal("76.34"))
+
+
+def test_an_estimate_with_other_lines_or_hours_is_refused() -> None:
+    """The same total from other lines, hours or another currency is not the kit."""
+    log = priced(Log())
+    given = estimate(log, "290")
+    for other in (
+        {"lines": given.lines[:1]},
+        {"hours": Decimal("2.0"), "rate": Decimal(125)},
+        {"currency": "other units"},
+    ):
+        assert "not those of the kit" in log.refused(given.model_copy(update=other))
+    log.say(given)
+
+
+def test_another_kit_of_the_same_sum_asks_for_a_new_estimate() -> None:
+    """The drum for 10 in place of one of the prices: the total is the same, the lines are not."""
+    log = priced(Log())
+    log.say(estimate(log, "290"), finding("drum", PartVerdict.REPLACE))
+    log.say(Priced(line="drum", price=Decimal(10)), Priced(line="seal", price=Decimal(0)))
+    assert "a new estimate: the lines of the kit changed" in survey(UNIT, log.state).open

@@ -18,14 +18,13 @@ from countershaft.job.entry import (
     Tightened,
     Trial,
     Undone,
-    Waived,
 )
 from countershaft.job.state import fold
 from countershaft.job.words import Stage
 from countershaft.stages.build import joint_state
 from countershaft.stages.fit import follow
 from tests.small_unit import UNIT, Log
-from tests.stages.test_handover import proven
+from tests.stages.test_handover import proven, waived
 from tests.stages.walk import apart, built, close_play, done, taken
 
 PLAY = UNIT.fit("play")
@@ -176,7 +175,7 @@ def test_an_undo_is_undone_only_where_its_entry_could_be_said_now() -> None:
 def test_a_released_unit_keeps_its_story(kind: str) -> None:
     """Nothing under the release moves; notes go on, and the release itself can be undone."""
     log = proven()
-    log.say(Waived(point="fit:gap", because="checked on the stand"))
+    log.say(waived(log, "fit:gap", "checked on the stand"))
     log.say(Released(warranty="24 months"))
     assert "The unit is released. Undo the release first" in log.refused(undo(log, kind))
     later: Body = Complaint(words="again", fixed_when="never")

@@ -349,7 +349,7 @@ def test_the_estimate_stands_as_given_and_consent_is_asked_for() -> None:
     log = priced()
     lines = (
         EstimateLine(what="seal", count=1, price=Decimal("4.50")),
-        EstimateLine(what="sealing washer", count=3, price=Decimal("0.50")),
+        EstimateLine(what="sealing washer, pan to case", count=3, price=Decimal("0.50")),
     )
     log.say(
         Estimate(lines=lines, hours=Decimal(2), rate=Decimal(100), total=Decimal("206.00"), currency="units")

@@ -352,7 +352,7 @@ class EstimateLine(BaseModel):
     """One line of an estimate as it was shown to the customer."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
-    what: Short
+    what: Words
     count: int
     price: Money
 
@@ -453,11 +453,15 @@ class FixedWhen(Body):
 
 
 class Waived(Body):
-    """An open point of the release gate that a person lets pass, because."""
+    """An open point of the release gate that a person lets pass, because.
+
+    `was` is what was open then, in the gate's words: when something else is open there, it is asked again.
+    """
 
     STAGE = Stage.HANDOVER
     kind: Literal["waived"] = "waived"
     point: Ref
+    was: Words
     because: Words
 
 

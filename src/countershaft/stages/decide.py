@@ -3,9 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
-from countershaft.job.entry import Consent, Entry, Estimate, Finding, Labour, PartDecided, Priced
+from countershaft.job.entry import (
+    Consent,
+    Entry,
+    Estimate,
+    EstimateLine,
+    Finding,
+    Labour,
+    PartDecided,
+    Priced,
+)
 from countershaft.job.state import JobState
 from countershaft.job.words import PartVerdict
 from countershaft.metrology.conformity import Verdict
@@ -16,6 +25,11 @@ from countershaft.stages.inspection import Checked, checked
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
 __all__ = ["Decision", "KitLine", "Undecided", "kit", "renewed", "review", "standing", "survey"]
+
+
+def hundredths(sum_of_money: Decimal) -> Decimal:
+    """A sum as it is asked for and printed: to the hundredth, halves upward, so that printed lines add up."""
+    return sum_of_money.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +44,8 @@ class KitLine:
 
     @property
     def sum(self) -> Decimal | None:
-        """Price of the whole line."""
-        return None if self.price is None else self.price * self.count
+        """Price of the whole line, to the hundredth."""
+        return None if self.price is None else hundredths(self.price * self.count)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +58,10 @@ class Undecided:
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """The kit, what it costs, and whether the customer agreed."""
+    """The kit, what it costs, and whether the customer agreed.
+
+    `unready` is what the estimate still needs, `unagreed` what keeps estimate and consent from covering the kit.
+    """
 
     lines: tuple[KitLine, ...]
     undecided: tuple[Undecided, ...]
@@ -55,7 +72,13 @@ class Decision:
     estimate_entry: Entry | None
     consent: Consent | None
     killers: tuple[Killer, ...]
-    open: tuple[str, ...]
+    unready: tuple[str, ...]
+    unagreed: tuple[str, ...]
+
+    @property
+    def open(self) -> tuple[str, ...]:
+        """Everything that is open: what the estimate still needs, then estimate and consent themselves."""
+        return self.unready + self.unagreed
 
     @property
     def complete(self) -> bool:
@@ -75,8 +98,9 @@ def survey(transmission: Transmission, state: JobState) -> Decision:
     labour = state.last(Labour)
     parts_total = sum((line.sum or Decimal(0) for line in lines), Decimal(0))
     priced = all(line.price is not None for line in lines)
-    total = parts_total + labour.hours * labour.rate if labour is not None and priced else None
-    estimate = state.of(Estimate)[-1] if state.of(Estimate) else None
+    total = parts_total + hundredths(labour.hours * labour.rate) if labour is not None and priced else None
+    given = state.of(Estimate)
+    entry, estimate = given[-1] if given else (None, None)
     consent = next((one for one in reversed(state.bodies(Consent)) if one.purpose == "overhaul"), None)
     return Decision(
         lines=lines,
@@ -84,21 +108,17 @@ def survey(transmission: Transmission, state: JobState) -> Decision:
         labour=labour,
         parts_total=parts_total,
         total=total,
-        estimate=estimate[1] if estimate else None,
-        estimate_entry=estimate[0] if estimate else None,
+        estimate=estimate,
+        estimate_entry=entry,
         consent=consent,
         killers=killers(state),
-        open=_open(lines, undecided, labour, total, estimate[1] if estimate else None, consent),
+        unready=_unready(lines, undecided, labour),
+        unagreed=(*_estimate_open(lines, total, estimate), *_consent_open(estimate, consent)),
     )
 
 
-def _open(
-    lines: tuple[KitLine, ...],
-    undecided: tuple[Undecided, ...],
-    labour: Labour | None,
-    total: Decimal | None,
-    estimate: Estimate | None,
-    consent: Consent | None,
+def _unready(
+    lines: tuple[KitLine, ...], undecided: tuple[Undecided, ...], labour: Labour | None
 ) -> tuple[str, ...]:
     found = [f"{one.part.name}: {one.why}" for one in undecided]
     unpriced = sum(line.price is None for line in lines)
@@ -106,17 +126,41 @@ def _open(
         found.append(f"{unpriced} of {len(lines)} lines have no price")
     if labour is None:
         found.append("hours and the rate of an hour")
-    if estimate is None:
-        found.append("the estimate")
-    elif total is not None and estimate.total != total:
-        found.append(f"a new estimate: the kit changed from {estimate.total} to {total} {estimate.currency}")
-    if consent is None:
-        found.append("consent to the overhaul")
-    elif estimate is not None and consent.limit < estimate.total:
-        found.append(
-            f"consent covers {consent.limit} {estimate.currency}, the estimate says {estimate.total}"
-        )
     return tuple(found)
+
+
+def _estimate_open(
+    lines: tuple[KitLine, ...], total: Decimal | None, estimate: Estimate | None
+) -> tuple[str, ...]:
+    """Whether the estimate that was given is the kit as it stands now."""
+    if estimate is None:
+        return ("the estimate",)
+    if total is None:
+        return ("a new estimate: the kit has lines without a price",)
+    if estimate.total != total:
+        return (f"a new estimate: the kit changed from {estimate.total:.2f} to {total} {estimate.currency}",)
+    if _frozen(lines) != estimate.lines:
+        return ("a new estimate: the lines of the kit changed",)
+    return ()
+
+
+def _consent_open(estimate: Estimate | None, consent: Consent | None) -> tuple[str, ...]:
+    if consent is None:
+        return ("consent to the overhaul",)
+    if estimate is not None and consent.limit < estimate.total:
+        return (
+            f"consent covers {consent.limit:.2f} {estimate.currency}, the estimate says {estimate.total:.2f}",
+        )
+    return ()
+
+
+def _frozen(lines: tuple[KitLine, ...]) -> tuple[EstimateLine, ...]:
+    """Priced lines as an estimate holds them."""
+    return tuple(
+        EstimateLine(what=line.what, count=line.count, price=line.price)
+        for line in lines
+        if line.price is not None
+    )
 
 
 def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
@@ -138,9 +182,15 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
             return object_to(f"Decide first: {'; '.join(one.part.name for one in found.undecided)}.")
         if body.total != found.total:
             return object_to(
-                f"The kit comes to {found.total}, the estimate says {body.total}; look at the kit again."
+                f"The kit comes to {found.total}, the estimate says {body.total:.2f}; look at the kit again."
             )
+        if body.lines != _frozen(found.lines) or (body.hours, body.rate, body.currency) != _work_of(found):
+            return object_to("The lines or hours of the estimate are not those of the kit; look at it again.")
     return ACCEPTED
+
+
+def _work_of(found: Decision) -> tuple[Decimal, Decimal, str] | None:
+    return (found.labour.hours, found.labour.rate, found.labour.currency) if found.labour else None
 
 
 def kit(transmission: Transmission, state: JobState) -> tuple[KitLine, ...]:

@@ -78,6 +78,10 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
             return object_to(f"{body.point!r} is not an open point of the gate.")
         if point.firm:
             return object_to(f"{point.what}: {point.open}. This point cannot be let pass.")
+        if point.open != body.was:
+            return object_to(
+                f"{point.what}: what is open now is {point.open!r}, not {body.was!r}. Look at it again, then decide."
+            )
     if isinstance(body, Released):
         if state.bodies(Released):
             return object_to("The unit is released already.")
@@ -90,10 +94,10 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
 
 
 def gate(transmission: Transmission, state: JobState) -> tuple[GatePoint, ...]:
-    """Every point of the release gate, open or not."""
-    waived = {body.point: body.because for body in state.bodies(Waived)}
+    """Every point of the release gate, open or not; what was let pass is asked again when something else is open."""
+    waived = {(body.point, body.was): body.because for body in state.bodies(Waived)}
     return tuple(
-        GatePoint(key, what, why, firm, None if firm else waived.get(key))
+        GatePoint(key, what, why, firm, None if firm or why is None else waived.get((key, why)))
         for key, what, why, firm in (
             *_story_points(transmission, state),
             *_work_points(transmission, state),
@@ -123,8 +127,9 @@ def _story_points(transmission: Transmission, state: JobState) -> list[Point]:
         )
         for killer in decision.killers
     ]
-    money = [why for why in decision.open if "consent" in why or "estimate" in why]
-    points.append(("consent", "Estimate and consent", "; ".join(money) or None, False))
+    asked = tuple(f"{one.part.name}: {one.why}" for one in decision.undecided)
+    points.append(("decide", "Parts decided", _named(asked), False))
+    points.append(("consent", "Estimate and consent", "; ".join(decision.unagreed) or None, False))
     return points
 
 
@@ -196,8 +201,7 @@ def _proof_points(transmission: Transmission, state: JobState) -> list[Point]:
         for limit in transmission.limits
         if limit.stage == "inspect" and (limit.killer or limit.must)
     ]
-    wrong = [one for one in prove.survey(transmission, state).turns if one.verdict is Verdict.BAD]
-    points.append(("turns", "Ratios by hand", "; ".join(one.why for one in wrong) or None, False))
+    points.append(("turns", "Ratios by hand", _turns(prove.survey(transmission, state)), False))
     fixed = state.last(FixedWhen)
     answer = (
         None
@@ -208,6 +212,14 @@ def _proof_points(transmission: Transmission, state: JobState) -> list[Point]:
     )
     points.append(("fixed when", "Fixed when", answer, True))
     return points
+
+
+def _turns(proof: prove.Proof) -> str | None:
+    """Why the ratios by hand do not let the unit go: nobody counted one, or a count is wrong or tells nothing."""
+    if not proof.turns_counted:
+        return "nobody has counted the turns of a gear"
+    unsettled = [one.why for one in proof.turns if one.verdict in (Verdict.BAD, Verdict.AGAIN)]
+    return "; ".join(unsettled) or None
 
 
 def _still_open(one: Checked) -> str | None:

@@ -186,7 +186,8 @@ def waive(job: OpenJob, key: str) -> Form:
     point = next((one for one in handover.gate(job.transmission, job.state) if one.key == key), None)
 
     def read(answers: Answers) -> tuple[Body, ...]:
-        return (body_of(Waived, {"point": key, "because": answers.one("because")}),)
+        was = point.open if point and point.open else "nothing"
+        return (body_of(Waived, {"point": key, "was": was, "because": answers.one("because")}),)
 
     return Form(
         f"Let pass: {point.what if point else key}",

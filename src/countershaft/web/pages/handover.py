@@ -21,6 +21,7 @@ _WHERE: Final[dict[str, str]] = {
     "complaint": "enter/complaint?back={back}",
     "cause": "enter/cause?back={back}",
     "killer": "enter/killer?key={key}&back={back}",
+    "decide": "decide",
     "consent": "decide",
     "teardown": "teardown",
     "inspect": "inspect",
