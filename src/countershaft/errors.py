@@ -15,7 +15,7 @@
     ├── Unknown                  a job, step, part or file that is not there
     └── StoreError               the store could not keep or find something
         ├── StoreBusy            locked by another writer for too long
-        ├── StoreFull            no room left on the disk
+        ├── StoreFull            no room left on the disk, or it may not be written
         ├── StoreBroken          what was stored cannot be read back
         └── TooNew               written by a later version of countershaft
 
@@ -135,7 +135,7 @@ class StoreBusy(StoreError):
 
 
 class StoreFull(StoreError):
-    """No room is left on the disk; the entry was not acknowledged."""
+    """No room is left on the disk, or the folder may not be written; the entry was not acknowledged."""
 
 
 class StoreBroken(StoreError):

@@ -94,9 +94,36 @@ def test_a_folder_that_cannot_be_written_acknowledges_nothing(
     monkeypatch.undo()
     with store.engine.connect() as connection:
         assert connection.exec_driver_sql("SELECT count(*) FROM attachment").scalar_one() == 0
+    assert not list(store.folder.rglob(".new-*")), "a full disk is not filled further"
+    assert store.attachments.add(picture(), added=NOW).width == 640
 
 
 def test_an_unknown_digest_is_named(store: Store) -> None:
     """A picture that is not there is said to be not there."""
     with pytest.raises(Unknown, match="no picture"):
         store.attachments.read("0" * 64)
+
+
+def test_a_crash_between_file_and_row_is_made_good(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The bytes are there and the row is not: the picture is not there yet, and sending it again keeps it."""
+
+    def dies(_engine: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(attachments, "writing", dies)
+    with pytest.raises(KeyboardInterrupt):
+        store.attachments.add(picture(), added=NOW)
+    monkeypatch.undo()
+    (orphan,) = store.folder.rglob("*.jpg")
+    with pytest.raises(Unknown, match="no picture"):
+        store.attachments.read(orphan.stem)
+    assert (
+        store.attachments.read(store.attachments.add(picture(), added=NOW).digest)[0] == orphan.read_bytes()
+    )
+
+
+@pytest.mark.parametrize("digest", ["../../shop.db", "..", "a/../../../etc/passwd", ""])
+def test_no_digest_leads_out_of_the_folder(store: Store, digest: str) -> None:
+    """Only what has a row is ever opened, and rows hold digests only."""
+    with pytest.raises(Unknown, match="no picture"):
+        store.attachments.read(digest)

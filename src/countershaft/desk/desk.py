@@ -17,6 +17,7 @@ from countershaft.definitions.library import library, library_text
 from countershaft.definitions.reader import read_transmission
 from countershaft.errors import EntryRefused, FormError
 from countershaft.job.entry import Body, Entry, JobOpened, Photo, Undone
+from countershaft.job.serial import VERSIONS
 from countershaft.job.state import JobState, fold
 from countershaft.job.words import Stage
 from countershaft.model.transmission import Transmission
@@ -207,7 +208,13 @@ class Desk:
     def _entry(self, body: Body, *, by: str, entry_id: str | None) -> Entry:
         try:
             return Entry.model_validate(
-                {"id": entry_id or new_entry_id(), "at": self._now(), "by": by, "body": body}
+                {
+                    "id": entry_id or new_entry_id(),
+                    "at": self._now(),
+                    "by": by,
+                    "version": VERSIONS[body.kind],
+                    "body": body,
+                }
             )
         except ValidationError as cause:
             faults = "; ".join(

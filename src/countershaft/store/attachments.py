@@ -6,7 +6,6 @@ larger than a page needs, and saved again; what cannot be opened as JPEG, PNG or
 
 from __future__ import annotations
 
-import errno
 import io
 import os
 import tempfile
@@ -17,8 +16,8 @@ from pathlib import Path
 from PIL import Image, ImageOps, UnidentifiedImageError
 from sqlalchemy import Engine, text
 
-from countershaft.errors import PictureRefused, StoreFull, Unknown
-from countershaft.store.engine import reading, writing
+from countershaft.errors import PictureRefused, StoreBroken, Unknown
+from countershaft.store.engine import reading, unwritable, writing
 from countershaft.store.library import digest_of
 
 __all__ = ["LONGEST_SIDE", "MAX_BYTES", "MAX_PIXELS", "Attachments", "Picture", "clean_picture"]
@@ -111,31 +110,49 @@ class Attachments:
         path = self._path(digest)
         if found is None or not path.is_file():
             raise Unknown(f"There is no picture {digest[:12]}….")
-        return path.read_bytes(), str(found.media)
+        try:
+            return path.read_bytes(), str(found.media)
+        except OSError as cause:
+            raise StoreBroken(
+                f"The picture {digest[:12]}… cannot be read ({cause.strerror}). Look at the disk, or at a backup."
+            ) from cause
 
     def _path(self, digest: str) -> Path:
         return self._folder / digest[:2] / f"{digest}.jpg"
 
     def _write(self, digest: str, content: bytes) -> None:
-        """Write to a file beside, make it durable, then give it its name in one move."""
+        """Write to a file beside, make it durable, then give it its name in one move; a failure leaves nothing."""
         path = self._path(digest)
         if path.is_file():
             return
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
-            with tempfile.NamedTemporaryFile(dir=path.parent, prefix=".new-", delete=False) as beside:
-                beside.write(content)
-                beside.flush()
-                os.fsync(beside.fileno())
-            Path(beside.name).replace(path)
-            folder = os.open(path.parent, os.O_RDONLY)
-            try:
-                os.fsync(folder)
-            finally:
-                os.close(folder)
+            _write_beside(path.parent, content).replace(path)
+            for folder in (path.parent, self._folder, self._folder.parent):
+                _make_durable(folder)
         except OSError as cause:
-            if cause.errno in (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EACCES):
-                raise StoreFull(
-                    f"The photo cannot be written ({cause.strerror}). Nothing was written; make room and send it again."
-                ) from cause
+            raise unwritable("The photo", cause) from cause
+
+
+def _write_beside(folder: Path, content: bytes) -> Path:
+    """A new file in a folder with its bytes on the disk; where that fails, no file."""
+    with tempfile.NamedTemporaryFile(dir=folder, prefix=".new-", delete=False) as beside:
+        try:
+            beside.write(content)
+            beside.flush()
+            os.fsync(beside.fileno())
+        except OSError:
+            Path(beside.name).unlink(missing_ok=True)
             raise
+    return Path(beside.name)
+
+
+def _make_durable(folder: Path) -> None:
+    """Bring a folder's list of names to the disk, so that a new name in it survives a loss of power."""
+    if os.name == "nt":  # there a folder cannot be opened, and its names are written with the file
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)

@@ -6,26 +6,27 @@ crash of the program and of the machine.
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine, create_engine, event
-from sqlalchemy.exc import DatabaseError, DBAPIError, OperationalError
+from sqlalchemy import URL, Connection, Engine, create_engine, event
+from sqlalchemy.exc import DatabaseError, DBAPIError
 
 from countershaft.errors import StoreBroken, StoreBusy, StoreError, StoreFull
 
-__all__ = ["BUSY_SECONDS", "open_engine", "reading", "writing"]
+__all__ = ["BUSY_SECONDS", "open_engine", "reading", "translated", "unwritable", "writing"]
 
 #: How long a writer waits for another before it gives up and says so.
 BUSY_SECONDS = 5.0
 
 
 def open_engine(path: Path, *, busy_seconds: float = BUSY_SECONDS) -> Engine:
-    """An engine on the SQLite file at `path`; the file is made at the first write."""
+    """An engine on the SQLite file at `path`, whatever signs its name has; the file is made at the first write."""
     engine = create_engine(
-        f"sqlite:///{path}",
+        URL.create("sqlite", database=str(path)),
         connect_args={"timeout": busy_seconds, "check_same_thread": False},
         pool_size=8,
     )
@@ -49,7 +50,7 @@ def open_engine(path: Path, *, busy_seconds: float = BUSY_SECONDS) -> Engine:
 @contextmanager
 def reading(engine: Engine) -> Iterator[Connection]:
     """A connection for reading one consistent picture."""
-    with _translated(), engine.connect() as connection:
+    with translated(), engine.connect() as connection:
         yield connection
 
 
@@ -57,7 +58,7 @@ def reading(engine: Engine) -> Iterator[Connection]:
 def writing(engine: Engine) -> Iterator[Connection]:
     """A connection that holds the right to write; leaving it commits to the disk, an error rolls all back."""
     with (
-        _translated(),
+        translated(),
         engine.connect().execution_options(begin="IMMEDIATE") as connection,
         connection.begin(),
     ):
@@ -65,32 +66,42 @@ def writing(engine: Engine) -> Iterator[Connection]:
 
 
 @contextmanager
-def _translated() -> Iterator[None]:
+def translated() -> Iterator[None]:
     """Turn the database's complaints into ours, which say what became of the entry."""
     try:
         yield
-    except (OperationalError, DatabaseError) as cause:
-        raise _ours(cause) from cause
-    except sqlite3.Error as cause:
+    except (DatabaseError, sqlite3.Error) as cause:
         raise _ours(cause) from cause
 
 
 def _ours(cause: DBAPIError | sqlite3.Error) -> StoreError:
-    text = str(getattr(cause, "orig", None) or cause)
-    low = text.lower()
-    if "locked" in low or "busy" in low:
+    """One of the database's errors as ours, by its number; its words are for people and may change."""
+    orig = getattr(cause, "orig", None) or cause
+    kind = getattr(orig, "sqlite_errorcode", 0) & 0xFF
+    if kind in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
         return StoreBusy(
             "Another program holds the store. Nothing was written; what was acknowledged before is safe. Try again."
         )
-    if (
-        "full" in low
-        or "disk i/o" in low
-        or "readonly" in low
-        or "read-only" in low
-        or "unable to open" in low
-    ):
-        return StoreFull(
-            f"The store cannot be written ({text}). Nothing was written; what was acknowledged before is safe. "
-            "Make room on the disk or allow writing, then send it again."
+    if kind == sqlite3.SQLITE_FULL:
+        return StoreFull(_unwritten(str(orig), "Make room on the disk, then send it again."))
+    if kind in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM):
+        return StoreFull(_unwritten(str(orig), "Allow writing in the shop's folder, then send it again."))
+    if kind == sqlite3.SQLITE_IOERR:
+        return StoreBroken(
+            _unwritten(str(orig), "The disk failed or is full: look at it, and make a copy now.")
         )
-    return StoreBroken(f"The store answered: {text}. Nothing was written.")
+    return StoreBroken(f"The store answered: {orig}. Nothing was written.")
+
+
+def _unwritten(said: str, cure: str) -> str:
+    return f"The store cannot be written ({said}). Nothing was written; what was acknowledged before is safe. {cure}"
+
+
+def unwritable(what: str, cause: OSError) -> StoreError:
+    """An error of the disk, where a file or folder of the shop could not be made or written."""
+    said = f"{what} cannot be written ({cause.strerror or cause}). Nothing was written; "
+    if cause.errno in (errno.ENOSPC, errno.EDQUOT):
+        return StoreFull(f"{said}make room and send it again.")
+    if cause.errno in (errno.EROFS, errno.EACCES, errno.EPERM, errno.ENOTDIR, errno.EEXIST):
+        return StoreFull(f"{said}allow writing there, or name another folder, and try again.")
+    return StoreBroken(f"{said}look at the disk and try again.")

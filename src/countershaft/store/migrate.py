@@ -12,7 +12,7 @@ from typing import Final
 from sqlalchemy import Connection, Engine, inspect, text
 
 from countershaft.errors import TooNew
-from countershaft.store.engine import reading
+from countershaft.store.engine import reading, translated
 
 __all__ = ["HEAD", "HISTORY", "migrate", "version"]
 
@@ -43,8 +43,8 @@ def migrate(engine: Engine, *, to: str = HEAD) -> None:
     from alembic.config import Config  # as above
 
     config = Config()
-    config.set_main_option("script_location", str(_SCRIPTS))
-    with engine.connect().execution_options(begin="IMMEDIATE") as connection:
+    config.set_main_option("script_location", str(_SCRIPTS).replace("%", "%%"))
+    with translated(), engine.connect().execution_options(begin="IMMEDIATE") as connection:
         config.attributes["connection"] = connection
         command.upgrade(config, to)
 

@@ -6,8 +6,9 @@ from pathlib import Path
 
 from sqlalchemy import Engine
 
+from countershaft.errors import StoreError
 from countershaft.store.attachments import Attachments
-from countershaft.store.engine import BUSY_SECONDS, open_engine
+from countershaft.store.engine import BUSY_SECONDS, open_engine, unwritable
 from countershaft.store.jobs import Jobs
 from countershaft.store.library import Definitions
 from countershaft.store.migrate import migrate
@@ -32,7 +33,14 @@ class Store:
 
 def open_store(folder: Path, *, busy_seconds: float = BUSY_SECONDS) -> Store:
     """Open a shop's folder, making it if it is not there, and bring its schema forward."""
-    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as cause:
+        raise unwritable(f"The shop's folder {folder}", cause) from cause
     engine = open_engine(folder / "shop.db", busy_seconds=busy_seconds)
-    migrate(engine)
+    try:
+        migrate(engine)
+    except StoreError:
+        engine.dispose()
+        raise
     return Store(engine, folder)
