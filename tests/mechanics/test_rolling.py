@@ -18,6 +18,11 @@ from countershaft.mechanics import rolling
 from countershaft.mechanics.rolling import Roller, Rolling, rolling_ways
 
 
+def roller_of(pivot: int, base: int, pull: dict[int, int], sense: int, efficiency: Fraction) -> Roller:
+    """A roller by its efficiency."""
+    return Roller(pivot, base, pull, sense, efficiency.numerator, efficiency.denominator)
+
+
 def forces(rollers: list[Roller], way: Rolling) -> tuple[Fraction, ...]:
     """The forces y of an answer, as fractions."""
     return tuple(
@@ -31,10 +36,7 @@ def by_trying_all(rollers: list[Roller]) -> set[tuple[Fraction, ...]]:
     found = set()
     size = len(rollers)
     for sides in product((False, True), repeat=size):
-        factors = [
-            1 / roller.efficiency if inward else roller.efficiency
-            for roller, inward in zip(rollers, sides, strict=True)
-        ]
+        factors = [Fraction(*roller.step(inward)[:2]) for roller, inward in zip(rollers, sides, strict=True)]
         matrix = sympy.Matrix(
             size,
             size,
@@ -58,7 +60,7 @@ def systems(draw: st.DrawFn) -> list[Roller]:
     size = draw(st.integers(1, 4))
     pulls = st.dictionaries(st.integers(0, size - 1), st.integers(-60, 60).filter(bool))
     return [
-        Roller(
+        roller_of(
             draw(st.integers(1, 5)),
             draw(st.integers(-4, 4)),
             draw(pulls),
@@ -85,19 +87,22 @@ def test_a_wedge_has_two_answers() -> None:
 
     With the sense −1, y = 1 is power going out, and y = −9/29 is power coming in; both agree with their side.
     """
-    wedge = [Roller(1, -1, {0: 20}, -1, Fraction(9, 10))]
+    wedge = [roller_of(1, -1, {0: 20}, -1, Fraction(9, 10))]
     assert {forces(wedge, way) for way in rolling_ways(wedge).ways} == {(Fraction(1),), (Fraction(-9, 29),)}
 
 
 def test_a_mesh_without_power_counts_once() -> None:
     """The second mesh carries nothing: both of its sides agree, and it is one answer."""
-    rollers = [Roller(1, 1, {}, 1, Fraction(9, 10)), Roller(1, 0, {0: 0}, 1, Fraction(9, 10))]
+    rollers = [roller_of(1, 1, {}, 1, Fraction(9, 10)), roller_of(1, 0, {0: 0}, 1, Fraction(9, 10))]
     assert [forces(rollers, way) for way in rolling_ways(rollers).ways] == [(1, 0)]
 
 
 def test_a_search_that_gives_up_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     """Two loops that feed each other a hundredfold need more parts than one."""
-    loops = [Roller(1, 1, {0: 100, 1: -90}, 1, Fraction(9, 10)), Roller(1, 1, {0: 80}, -1, Fraction(9, 10))]
+    loops = [
+        roller_of(1, 1, {0: 100, 1: -90}, 1, Fraction(9, 10)),
+        roller_of(1, 1, {0: 80}, -1, Fraction(9, 10)),
+    ]
     assert rolling_ways(loops).complete
     monkeypatch.setattr(rolling, "_MOST_PARTS", 1)
     assert not rolling_ways(loops).complete

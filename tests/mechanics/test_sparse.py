@@ -42,7 +42,7 @@ def test_unknowns_are_those_of_the_reduced_form(rows: list[IntRow]) -> None:
         values = {
             unknown: tuple(Fraction(row.get(WIDTH + side, 0), row[unknown]) for side in (0, 1))
             for unknown, row in found.pivots.items()
-            if found.settles(unknown)
+            if found.settled(unknown) is not None
         }
         assert values == settled(dense(rows))
 

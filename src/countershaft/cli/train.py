@@ -5,12 +5,15 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import asdict
+from fractions import Fraction
 from typing import Any
 
 import click
 
 from countershaft.cli.define import text_of
+from countershaft.cli.train_load import gear_text, plain_load, plain_question
 from countershaft.definitions.reader import read_transmission
+from countershaft.desk.train import Question
 from countershaft.errors import CountershaftError, DefinitionError, Fault
 from countershaft.mechanics.states import StateKind, TrainState
 from countershaft.mechanics.working import explain
@@ -19,30 +22,68 @@ from countershaft.model.train import Train
 __all__ = ["train"]
 
 
+class Share(click.ParamType[Fraction]):
+    """A figure that stays exact, typed as 250, 0.99 or 1/3."""
+
+    name = "figure"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Fraction:
+        """Read it, or say what was expected."""
+        try:
+            return Fraction(str(value).replace(",", "."))
+        except (ValueError, ZeroDivisionError):
+            self.fail(f"{value!r} is no number; type a figure such as 250 or 0.99.", param, ctx)
+
+
 @click.command()
 @click.argument("file")
+@click.option("--gear", default=None, help="One gear of the chart, under torque and at speed.")
+@click.option("--torque", type=Share(), default=None, help="Torque at the input in N·m; minus on coast.")
+@click.option("--rpm", type=float, default=0.0, help="Speed of the input in rpm.")
+@click.option("--loss", type=Share(), default=None, help="Efficiency of each tooth mesh, such as 0.99.")
+@click.option("--output-rpm", type=float, default=None, help="Measured output speed: which element slips?")
 @click.option("--json", "as_json", is_flag=True, help="Print plain JSON.")
 @click.pass_context
-def train(ctx: click.Context, file: str, as_json: bool) -> None:
-    """Print every gear of a transmission FILE: ratio and member speeds.
+def train(  # noqa: PLR0917  # click hands over one argument for each option
+    ctx: click.Context,
+    file: str,
+    gear: str | None,
+    torque: Fraction | None,
+    rpm: float,
+    loss: Fraction | None,
+    output_rpm: float | None,
+    as_json: bool,
+) -> None:
+    """Print every gear of a transmission FILE: ratio and member speeds; or one gear under torque.
 
     FILE is a path, or the name of a file that ships with the program, such as demo-b.
     Speeds are per turn of the input; a negative ratio turns the output backwards.
     """
+    if gear is None and (torque is not None or rpm or output_rpm is not None):
+        raise click.UsageError("--torque, --rpm and --output-rpm are of one gear; name it with --gear.")
+    question = None if gear is None else Question(gear, torque or Fraction(1), rpm, loss, output_rpm)
     try:
-        found = _train_of(file)
-        states = found.states()
+        said = _answered(_train_of(file), question, loss, as_json=as_json)
     except CountershaftError as error:
         if not as_json:
             raise
         click.echo(json.dumps(_faults(error, file), ensure_ascii=False, indent=2))
         ctx.exit(1)
-    if as_json:
-        gears = {gear: _plain(state) for gear, state in states.items()}
-        whole = {"input": found.input, "output": found.output, "gears": gears}
-        click.echo(json.dumps(whole, ensure_ascii=False, indent=2))
-    else:
-        click.echo(_text(found, states))
+    click.echo(said)
+
+
+def _answered(found: Train, question: Question | None, loss: Fraction | None, *, as_json: bool) -> str:
+    """All gears, or the one that is asked about, as text or as JSON."""
+    if not as_json:
+        return _text(found, found.states()) if question is None else gear_text(found, question)
+    asked = None if question is None else plain_question(found, question)
+    gears = {
+        name: {**_plain(state), **plain_load(found, name, loss=loss), **(asked or {})}
+        for name, state in found.states().items()
+        if question is None or name == question.gear
+    }
+    whole = {"input": found.input, "output": found.output, "gears": gears}
+    return json.dumps(whole, ensure_ascii=False, indent=2)
 
 
 def _train_of(file: str) -> Train:

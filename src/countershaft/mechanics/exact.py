@@ -6,13 +6,35 @@ Sizes are those of gear trains (a few dozen unknowns), so plain Gauss-Jordan eli
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-__all__ = ["Echelon", "Solution", "combination", "echelon", "solve"]
+__all__ = ["Echelon", "Shared", "Solution", "combination", "echelon", "solve"]
 
 Row = Sequence[Fraction]
+
+
+class Shared(Mapping[str, Fraction]):
+    """Fractions by name over one denominator; each becomes a fraction when it is asked for."""
+
+    __slots__ = ("numbers", "shared")
+
+    def __init__(self, numbers: Mapping[str, int | Fraction], shared: int) -> None:
+        self.numbers = numbers
+        self.shared = shared
+
+    def __getitem__(self, name: str) -> Fraction:
+        return Fraction(self.numbers[name], self.shared)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self.numbers)
+
+    def __len__(self) -> int:
+        return len(self.numbers)
+
+    def __repr__(self) -> str:
+        return repr(dict(self))
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,32 +10,48 @@ a further right hand side, and the losses are put in afterwards.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from math import lcm, prod
+from typing import NamedTuple
 
 from countershaft.errors import TrainError
-from countershaft.mechanics.layout import Layout, Spokes
+from countershaft.mechanics.layout import Layout, Spokes, Tie
 from countershaft.mechanics.losses import Losses
 from countershaft.mechanics.meshes import Mesh
 from countershaft.mechanics.rolling import Roller, Rolling
 from countershaft.mechanics.sparse import IntRow, Reduced, reduce_rows
 
-__all__ = ["Equations", "Forces", "LossPort", "equations", "loss_ports"]
+__all__ = ["Equations", "Forces", "Loading", "LossPort", "PortMesh", "equations", "loss_ports"]
+
+
+class PortMesh(NamedTuple):
+    """A mesh on the way from a member to the hub.
+
+    `near` says whether its first wheel is the one nearer to the member; `port` is the port whose member that first
+    wheel is, None where it is a planet.
+    """
+
+    mesh: Mesh
+    efficiency: float
+    near: bool
+    port: int | None
 
 
 @dataclass(frozen=True, slots=True)
 class LossPort:
     """A port of a star with its meshes, from its member inwards; of a star with two ports the second has them all.
 
-    `charges` holds each mesh, its efficiency, and whether its first wheel is the one nearer to the member.
+    `kept` is the efficiency of all of them as a figure.
     """
 
     star: int
     port: int
     efficiency: Fraction
-    charges: tuple[tuple[Mesh, Fraction, bool], ...]
+    kept: float
+    meshes: tuple[PortMesh, ...]
 
 
 def loss_ports(layout: Layout, losses: Losses) -> tuple[LossPort, ...]:
@@ -68,15 +84,18 @@ def loss_ports(layout: Layout, losses: Losses) -> tuple[LossPort, ...]:
     """
     found: list[LossPort] = []
     for index, spokes in enumerate(layout.spokes):
+        place = {port.member: number for number, port in enumerate(spokes.star.ports)}
         near = [[(*charge, True) for charge in charges] for charges in losses.charges(spokes.star)]
         if len(near) == 2:
             near = [[], near[1] + [(mesh, value, False) for mesh, value, _ in reversed(near[0])]]
-        found += [
-            LossPort(index, port, prod((value for _, value, _ in charges), start=Fraction(1)), tuple(charges))
-            for port, charges in enumerate(near)
-            if charges
-        ]
-    known = {charge[0].id for port in found for charge in port.charges}
+        for port, charges in enumerate(near):
+            if charges:
+                whole = prod((value for _, value, _ in charges), start=Fraction(1))
+                meshes = (
+                    PortMesh(mesh, float(value), side, place.get(mesh.first)) for mesh, value, side in charges
+                )
+                found.append(LossPort(index, port, whole, float(whole), tuple(meshes)))
+    known = {one.mesh.id for port in found for one in port.meshes}
     known |= {spokes.star.origin for spokes in layout.spokes}
     unknown = [name for name in losses.special if name not in known]
     if unknown:
@@ -87,14 +106,33 @@ def loss_ports(layout: Layout, losses: Losses) -> tuple[LossPort, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Forces:
-    """Torque of every port and of every reacting member, as whole numbers over `shared`.
+class Loading:
+    """What acts on a train: what holds, the given torques, and the members that react to them.
 
-    None stands where statics does not say a torque, since parts share the load by their stiffness alone.
+    `label` is the node of each member and, last, of the case; `ties` are the places held together, each with the
+    name of what holds it, empty for a grounded member.  `speeds` are those of the members and, last, of the case, as
+    whole numbers over `pace`; None where one floats.
     """
 
-    ports: tuple[tuple[int | None, ...], ...]
-    reactions: tuple[int | None, ...]
+    layout: Layout
+    label: Sequence[int]
+    ties: Sequence[tuple[str, Tie]]
+    loads: Mapping[int, Fraction]
+    reacting: Sequence[int]
+    speeds: Sequence[int | None]
+    pace: int = 1
+
+
+class Forces(NamedTuple):
+    """Torque of every port, and of every load and reaction by its place, as whole numbers over `shared`.
+
+    Where parts share a load by their stiffness alone, statics does not say a torque: the port's is None, and the
+    place of a reaction stands under `open` and not under `acting`.
+    """
+
+    ports: list[list[int | None]]
+    acting: dict[int, int]
+    open: tuple[int, ...]
     shared: int
 
 
@@ -102,16 +140,26 @@ class Forces:
 class Equations:
     """The equations of one loaded train, reduced.
 
-    `label` is each member's node, `starts` the first unknown of each star and of the reactions.  `kinks` are the
-    ports that lose power, each with its unknown and the sign and sense that it rolls with.
+    `kinks` are the ports that lose power, each with its unknown and the sign and sense that it rolls with.
     """
 
-    layout: Layout
-    label: tuple[int, ...]
-    starts: tuple[int, ...]
-    kinks: tuple[tuple[LossPort, int, int, int], ...]
+    loading: Loading
+    kinks: Sequence[tuple[LossPort, int, int, int]]
     reduced: Reduced
     unit: int
+
+    @cached_property
+    def _settled(self) -> tuple[dict[int, IntRow], int]:
+        """The rows of the unknowns that statics says, and the denominator that they share."""
+        width = self.reduced.width
+        rows: dict[int, IntRow] = {}
+        for unknown, row in self.reduced.pivots.items():
+            for column in row:
+                if column < width and column != unknown:
+                    break
+            else:
+                rows[unknown] = row
+        return rows, lcm(*[row[unknown] for unknown, row in rows.items()])
 
     @property
     def balanced(self) -> bool:
@@ -121,95 +169,109 @@ class Equations:
     @property
     def open_kinks(self) -> tuple[LossPort, ...]:
         """Ports that lose power and whose share of the load statics does not say."""
-        return tuple(port for port, unknown, _, _ in self.kinks if not self.reduced.settles(unknown))
+        return tuple(port for port, unknown, _, _ in self.kinks if unknown not in self._settled[0])
+
+    @cached_property
+    def loaded_kinks(self) -> list[int]:
+        """The kinks that can carry power; the others have no load, and feel the losses of none that has."""
+        width, rows = self.reduced.width, self.reduced.pivots
+        loaded = [place for place, (_, unknown, _, _) in enumerate(self.kinks) if width in rows[unknown]]
+        for column in (width + 1 + place for place in loaded):
+            # The list grows while it is walked: what feels a loaded kink is loaded itself.
+            for place, (_, unknown, _, _) in enumerate(self.kinks):
+                if place not in loaded and column in rows[unknown]:
+                    loaded.append(place)
+        return sorted(loaded)
 
     def rollers(self) -> list[Roller]:
-        """The equations of the ports that lose power, among themselves."""
+        """The equations of the ports that carry and lose power, among themselves."""
         width, found = self.reduced.width, []
-        for port, unknown, sign, sense in self.kinks:
-            row = self.reduced.pivots[unknown]
-            pull = {column - width - 1: sign * value for column, value in row.items() if column > width}
-            found.append(Roller(row[unknown], sign * row.get(width, 0), pull, sense, port.efficiency))
+        number = {width + 1 + place: index for index, place in enumerate(self.loaded_kinks)}
+        for place in self.loaded_kinks:
+            port, unknown, sign, sense = self.kinks[place]
+            row, base, pull = self.reduced.pivots[unknown], 0, {}
+            for column, value in row.items():
+                if column in number:
+                    pull[number[column]] = sign * value
+                elif column == width:
+                    base = sign * value
+            kept, whole = port.efficiency.numerator, port.efficiency.denominator
+            found.append(Roller(row[unknown], base, pull, sense, kept, whole))
         return found
 
     def lossless(self) -> Forces:
         """The forces without losses."""
-        values, shared = self._unknowns({}, 1)
-        return Forces(tuple(self._torques(values)), tuple(self._reactions(values)), shared)
+        return self._forces(*self._unknowns({}, 1))
 
     def lossy(self, way: Rolling, rollers: Sequence[Roller]) -> Forces | None:
         """The forces as power rolls in one way; None where the losses themselves cannot be held."""
-        width = self.reduced.width
-        steps = [roller.step(inward) for roller, inward in zip(rollers, way.inward, strict=True)]
-        shares = {
-            width + 1 + place: -step[2] * number
-            for place, (step, number) in enumerate(zip(steps, way.numbers, strict=True))
-        }
+        shares, factors, first = {}, [], self.reduced.width + 1
+        loaded = self.loaded_kinks
+        for place, roller, inward, number in zip(loaded, rollers, way.inward, way.numbers, strict=True):
+            factor, _, over = roller.step(inward)
+            shares[first + place] = -over * number
+            factors.append(factor * number)
         for rest in self.reduced.rests:
-            if sum(value * shares.get(column, 0) for column, value in rest.items()):
+            if sum(value * shares.get(place, 0) for place, value in rest.items()):
                 return None
-        values, shared = self._unknowns(shares, way.shared)
-        ports = [list(torques) for torques in self._torques(values)]
-        scale = shared // (way.shared * self.unit)
-        for (port, _, _, _), step, number in zip(self.kinks, steps, way.numbers, strict=True):
-            size = self.layout.spokes[port.star].sizes[port.port]
-            ports[port.star][port.port] = size * step[0] * number * scale
-        return Forces(tuple(map(tuple, ports)), tuple(self._reactions(values)), shared)
+        forces = self._forces(*self._unknowns(shares, way.shared))
+        scale = forces.shared // (way.shared * self.unit)
+        for place, factor in zip(loaded, factors, strict=True):
+            port = self.kinks[place][0]
+            size = self.loading.layout.spokes[port.star].sizes[port.port]
+            forces.ports[port.star][port.port] = size * factor * scale
+        return forces
 
     def _unknowns(self, shares: Mapping[int, int], part: int) -> tuple[list[int | None], int]:
         """Every unknown over one denominator, with each kink's share over `part`."""
-        width, pivots = self.reduced.width, self.reduced.pivots
-        settled = {column: row for column, row in pivots.items() if sum(place < width for place in row) == 1}
-        shared = lcm(*(row[column] for column, row in settled.items()))
+        width = self.reduced.width
+        settled, shared = self._settled
         values: list[int | None] = [None] * width
-        for column, row in settled.items():
-            total = part * row.get(width, 0)
-            if shares:
-                total += sum(value * shares[place] for place, value in row.items() if place > width)
-            values[column] = total * (shared // row[column])
+        for unknown, row in settled.items():
+            total = 0
+            for column, value in row.items():
+                if column > width:
+                    total += value * shares.get(column, 0)
+                elif column == width:
+                    total += value * part
+            values[unknown] = total * (shared // row[unknown])
         return values, shared * part * self.unit
 
-    def _torques(self, values: Sequence[int | None]) -> Iterator[tuple[int | None, ...]]:
-        for spokes, start in zip(self.layout.spokes, self.starts[:-1], strict=True):
+    def _forces(self, values: Sequence[int | None], shared: int) -> Forces:
+        """The forces by port and place, kinks as if they lost nothing."""
+        loading = self.loading
+        starts, count = loading.layout.starts
+        ports: list[list[int | None]] = []
+        for spokes, start in zip(loading.layout.spokes, starts, strict=True):
             sizes = spokes.sizes
             if len(sizes) == 2:
                 force = values[start]
-                yield (None, None) if force is None else (sizes[0] * force, -sizes[1] * force)
+                ports.append([None, None] if force is None else [sizes[0] * force, -sizes[1] * force])
             elif len(sizes) == 1:
-                yield (0,)
+                ports.append([0])
             else:
-                yield tuple(
-                    None if force is None else size * force
-                    for size, force in zip(sizes, values[start:], strict=False)
-                )
+                pairs = zip(sizes, values[start : start + len(sizes)], strict=True)
+                ports.append([None if force is None else size * force for size, force in pairs])
+        acting = {
+            place: torque.numerator * (shared // torque.denominator)
+            for place, torque in loading.loads.items()
+        }
+        still_open = []
+        for place, reaction in zip(loading.reacting, values[count:], strict=True):
+            if reaction is None:
+                still_open.append(place)
+            else:
+                acting[place] = reaction
+        return Forces(ports, acting, tuple(still_open), shared)
 
-    def _reactions(self, values: Sequence[int | None]) -> Iterator[int | None]:
-        yield from values[self.starts[-1] :]
 
-
-def equations(
-    layout: Layout,
-    label: Sequence[int],
-    *,
-    loads: Mapping[int, Fraction],
-    reacting: Sequence[int],
-    speeds: Sequence[int | None],
-    ports: Sequence[LossPort] = (),
-) -> Equations:
+def equations(loading: Loading, ports: Sequence[LossPort] = ()) -> Equations:
     """Set up and reduce the equations of a loaded train.
 
     Parameters
     ----------
-    layout : Layout
-        The train.
-    label : Sequence[int] [-]
-        Node of each member and, last, of the case.
-    loads : Mapping[int, Fraction] [any unit of torque]
-        Place of a member to the torque given there.
-    reacting : Sequence[int] [-]
-        Places of the members whose torque is to be found.
-    speeds : Sequence[int | None] [-]
-        Speed of each member and, last, of the case, as whole numbers in one proportion; None where one floats.
+    loading : Loading
+        What acts on the train; no member is loaded and reacting at once.
     ports : Sequence[LossPort]
         What loses power; none for the torques without losses.
 
@@ -224,71 +286,62 @@ def equations(
 
     >>> from countershaft.mechanics.gear_sets import SinglePinion
     >>> layout = Layout.of(("S", "C", "R"), [SinglePinion("P", "S", "C", "R", 30, 72)], ())
-    >>> found = equations(layout, (1, 2, 0, 0), loads={0: Fraction(1)}, reacting=(1,), speeds=(17, 5, 0, 0))
-    >>> found.lossless()
-    Forces(ports=((5, 12),), reactions=(-17,), shared=5)
+    >>> loading = Loading(layout, [1, 2, 0, 0], [("B", (2, -1))], {0: Fraction(1)}, [1], (17, 5, 0, 0))
+    >>> equations(loading).lossless()
+    Forces(ports=[[5, 12]], acting={0: 5, 1: -17}, open=(), shared=5)
     """
-    starts, width = _starts(layout)
-    kinks = tuple(_kinks(layout, starts, speeds, ports))
-    first, width = width, width + len(reacting)
+    layout, label = loading.layout, loading.label
+    starts, first = layout.starts
+    width = first + len(loading.reacting)
     rows: list[IntRow] = [{} for _ in range(max(label) + 1)]
     for spokes, start in zip(layout.spokes, starts, strict=True):
         _add_star(rows, label, spokes, start)
-        if len(spokes.sizes) > 2:
-            rows.append({start + port: 1 for port in range(len(spokes.sizes))})
-    for place, member in enumerate(reacting, first):
+    for place, member in enumerate(loading.reacting, first):
         rows[label[member]][place] = -1
-    unit = lcm(*(torque.denominator for torque in loads.values()))
-    for member, torque in loads.items():
-        _add(rows[label[member]], width, torque.numerator * (unit // torque.denominator))
+    unit = lcm(*[torque.denominator for torque in loading.loads.values()])
+    for member, torque in loading.loads.items():
+        row = rows[label[member]]
+        row[width] = row.get(width, 0) + torque.numerator * (unit // torque.denominator)
+    kinks = _kinks(loading, starts, ports)
     for column, (port, _, _, _) in enumerate(kinks, width + 1):
         spokes = layout.spokes[port.star]
-        size = spokes.sizes[port.port]
-        _add(rows[label[spokes.places[port.port]]], column, size)
-        _add(rows[label[spokes.carrier]], column, -size)
-    thin = ({column: value for column, value in row.items() if value} for row in rows[1:])
-    return Equations(layout, tuple(label), (*starts, first), kinks, reduce_rows(thin, width), unit)
+        size, hub = spokes.sizes[port.port], label[spokes.carrier]
+        rows[label[spokes.places[port.port]]][column] = size
+        rows[hub][column] = rows[hub].get(column, 0) - size
+    rows[0] = {}
+    thin = [{column: value for column, value in row.items() if value} for row in rows]
+    return Equations(loading, kinks, reduce_rows(thin, width), unit)
 
 
-def _starts(layout: Layout) -> tuple[list[int], int]:
-    """First unknown of each star: a star with two ports has one force, one with more has one for each port."""
-    starts, width = [], 0
-    for spokes in layout.spokes:
-        starts.append(width)
-        count = len(spokes.sizes)
-        width += count if count > 2 else count - 1
-    return starts, width
-
-
-def _add_star(rows: Sequence[IntRow], label: Sequence[int], spokes: Spokes, start: int) -> None:
+def _add_star(rows: list[IntRow], label: Sequence[int], spokes: Spokes, start: int) -> None:
+    """Add a star's columns to the rows of its nodes; a star with more than two ports has a row for its hub too."""
     sizes, carrier = spokes.sizes, rows[label[spokes.carrier]]
     if len(sizes) == 2:
-        first, second = (rows[label[place]] for place in spokes.places)
-        _add(first, start, sizes[0])
-        _add(second, start, -sizes[1])
-        _add(carrier, start, sizes[1] - sizes[0])
+        (first, second), (size, other) = spokes.places, sizes
+        rows[label[first]][start] = size
+        row = rows[label[second]]
+        row[start] = row.get(start, 0) - other
+        carrier[start] = carrier.get(start, 0) + other - size
     elif len(sizes) > 2:
         for column, (place, size) in enumerate(zip(spokes.places, sizes, strict=True), start):
-            _add(rows[label[place]], column, size)
-            _add(carrier, column, -size)
+            rows[label[place]][column] = size
+            carrier[column] = carrier.get(column, 0) - size
+        rows.append(dict.fromkeys(range(start, start + len(sizes)), 1))
 
 
 def _kinks(
-    layout: Layout, starts: Sequence[int], speeds: Sequence[int | None], ports: Sequence[LossPort]
-) -> Iterator[tuple[LossPort, int, int, int]]:
+    loading: Loading, starts: Sequence[int], ports: Sequence[LossPort]
+) -> list[tuple[LossPort, int, int, int]]:
     """The ports that turn against their carrier and lose power by it: unknown, its sign, and the rolling sense."""
+    found = []
     for port in ports:
-        spokes = layout.spokes[port.star]
-        place, carrier = speeds[spokes.places[port.port]], speeds[spokes.carrier]
-        if port.efficiency == 1 or place is None or carrier is None or place == carrier:
+        spokes = loading.layout.spokes[port.star]
+        speed, carrier = loading.speeds[spokes.places[port.port]], loading.speeds[spokes.carrier]
+        if port.kept == 1 or speed is None or carrier is None or speed == carrier:
             continue
-        rolling = spokes.sizes[port.port] * (place - carrier)
-        sense = 1 if rolling > 0 else -1
-        if len(spokes.sizes) == 2:
-            yield port, starts[port.star], -1, sense
-        else:
-            yield port, starts[port.star] + port.port, 1, sense
-
-
-def _add(row: IntRow, column: int, value: int) -> None:
-    row[column] = row.get(column, 0) + value
+        sense = 1 if (speed > carrier) == (spokes.sizes[port.port] > 0) else -1
+        start = starts[port.star]
+        found.append(
+            (port, start, -1, sense) if len(spokes.sizes) == 2 else (port, start + port.port, 1, sense)
+        )
+    return found

@@ -7,12 +7,13 @@ In a given state only nodes are unknown, so the equations of a gear are few and 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 from math import gcd, lcm
 
+from countershaft.mechanics.exact import Shared
 from countershaft.mechanics.gear_sets import GearPair, GearSet
 from countershaft.mechanics.meshes import Planet, Star, planets_of, stars_of
 from countershaft.mechanics.sparse import IntRow, reduce_rows
@@ -28,13 +29,18 @@ Tie = tuple[int, int]
 
 @dataclass(frozen=True, slots=True)
 class Spokes:
-    """A star by the places of its members, with sizes as whole numbers; `scale` times the true size is whole."""
+    """A star by the places of its members, with sizes as whole numbers; `scale` times the true size is whole.
+
+    `ends` are the places of its members and its carrier, `names` the names of those that are no case.
+    """
 
     star: Star
     carrier: int
     places: tuple[int, ...]
     sizes: tuple[int, ...]
     scale: Fraction
+    ends: tuple[int, ...]
+    names: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -50,6 +56,19 @@ class Layout:
         """Place of each member."""
         return {member: place for place, member in enumerate(self.members)}
 
+    @cached_property
+    def starts(self) -> tuple[tuple[int, ...], int]:
+        """First unknown force of each star, and how many there are.
+
+        A star with two ports has one force, one with more has one for each port, and one with a single port none.
+        """
+        starts, width = [], 0
+        for spokes in self.spokes:
+            starts.append(width)
+            count = len(spokes.sizes)
+            width += count if count > 2 else count - 1
+        return tuple(starts), width
+
     def tie(self, members: Sequence[str]) -> Tie:
         """The tie between two members, or between one and the case."""
         return self.place[members[0]], self.place[members[1]] if len(members) > 1 else CASE
@@ -64,8 +83,8 @@ class Layout:
         planets = {planet.name for part in parts for planet in planets_of(part)}
         loaded = {name for name in planets if name in touched or uses[name] > 1}
         kept = tuple(member for member in members if member in loaded or member not in planets)
-        place = {member: index for index, member in enumerate(kept)}
-        place_of: dict[str | None, int] = {**place, None: CASE}
+        place_of: dict[str | None, int] = {member: index for index, member in enumerate(kept)}
+        place_of[None] = CASE
         spokes: list[Spokes] = []
         idlers: list[tuple[Planet, int]] = []
         for part in parts:
@@ -74,38 +93,41 @@ class Layout:
                 spokes.append(_spokes(star, place_of))
         return cls(kept, tuple(spokes), tuple(idlers))
 
-    def speeds(self, label: Sequence[int], driver: int) -> list[Fraction] | None:
+    def speeds(self, label: Sequence[int], driver: int) -> Shared | None:
         """Speed of each member while one turns once; None unless every row counts and every member is settled."""
         width = max(label, default=0) + 1
         drive = label[driver]
         if drive == 0:
             return None
-        rows = [row for star in self.spokes for row in _speed_rows(star, label, drive, width)]
+        rows: list[IntRow] = []
+        for star in self.spokes:
+            _add_speed_rows(rows, star, label, drive, width)
         if len(rows) != width - 2:
             return None
         found = reduce_rows(rows, width)
         if found.rests or len(found.pivots) != len(rows):
             return None
-        nodes = [Fraction(0)] * width
-        nodes[drive] = Fraction(1)
+        shared = lcm(*[row[column] for column, row in found.pivots.items()])
+        nodes = [0] * width
+        nodes[drive] = shared
         for column, row in found.pivots.items():
-            if len(row) == 1:
-                continue
-            value = row.get(width)
-            if value is None or len(row) > 2:
-                return None
-            nodes[column] = Fraction(value, row[column])
-        return [nodes[label[place]] for place in range(len(self.members))]
+            if len(row) > 1:
+                if len(row) > 2 or width not in row:
+                    return None
+                nodes[column] = row[width] * (shared // row[column])
+        return Shared(
+            {member: nodes[node] for member, node in zip(self.members, label, strict=False)}, shared
+        )
 
-    def idler_speeds(self, speeds: Sequence[Fraction]) -> dict[str, Fraction]:
-        """Speed of every planet that is no member and whose size is known."""
-        found: dict[str, Fraction] = {}
+    def with_idlers(self, speeds: Mapping[str, Fraction]) -> dict[str, Fraction]:
+        """The speeds, and beside them those of every planet that is no member and whose size is known."""
+        found = dict(speeds)
         for planet, index in self.idlers:
             star = self.spokes[index]
             if planet.size is not None:
-                carrier = speeds[star.carrier] if star.carrier != CASE else Fraction(0)
-                rolling = star.sizes[0] / star.scale * (speeds[star.places[0]] - carrier)
-                found[planet.name] = carrier + rolling / planet.size
+                carrier = speeds[self.members[star.carrier]] if star.carrier != CASE else Fraction(0)
+                first = speeds[self.members[star.places[0]]]
+                found[planet.name] = carrier + star.sizes[0] / star.scale * (first - carrier) / planet.size
         return found
 
 
@@ -138,31 +160,29 @@ def merge(count: int, ties: Iterable[Tie]) -> list[int]:
     return [number.setdefault(each, len(number)) for each in mark]
 
 
-def _speed_rows(star: Spokes, label: Sequence[int], drive: int, width: int) -> Iterable[IntRow]:
+def _add_speed_rows(rows: list[IntRow], star: Spokes, label: Sequence[int], drive: int, width: int) -> None:
     """Equal size · (w − w_carrier) for the first port and each other, as rows of the unknown nodes.
 
     A row without unknowns is kept: it says that not every row counts.
     """
-    first, size = label[star.places[0]] if star.places else 0, star.sizes[0] if star.sizes else 0
+    places, sizes = star.places, star.sizes
     carrier = label[star.carrier]
-    for place, other in zip(star.places[1:], star.sizes[1:], strict=True):
+    for place, other in zip(places[1:], sizes[1:], strict=True):
         row: IntRow = {}
-        for node, value in ((first, size), (label[place], -other), (carrier, other - size)):
+        size = sizes[0]
+        for node, value in ((label[places[0]], size), (label[place], -other), (carrier, other - size)):
             if node == drive:
                 row[width] = row.get(width, 0) - value
             elif node:
                 row[node] = row.get(node, 0) + value
-        yield {node: value for node, value in row.items() if value}
+        rows.append({node: value for node, value in row.items() if value})
 
 
 def _spokes(star: Star, place_of: dict[str | None, int]) -> Spokes:
     shared = lcm(*(port.size.denominator for port in star.ports))
     sizes = [port.size.numerator * (shared // port.size.denominator) for port in star.ports]
     common = gcd(*sizes) or 1
-    return Spokes(
-        star,
-        place_of[star.carrier],
-        tuple(place_of[port.member] for port in star.ports),
-        tuple(size // common for size in sizes),
-        Fraction(shared, common),
-    )
+    carrier, places = place_of[star.carrier], tuple(place_of[port.member] for port in star.ports)
+    names = (*(port.member for port in star.ports), *((star.carrier,) if star.carrier is not None else ()))
+    whole = tuple(size // common for size in sizes)
+    return Spokes(star, carrier, places, whole, Fraction(shared, common), (*places, carrier), names)

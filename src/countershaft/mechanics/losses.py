@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 from math import sqrt
 
 from countershaft.errors import OutOfRange, TrainError
@@ -23,7 +24,7 @@ Efficiency = Fraction | float | str
 Charge = tuple[Mesh, Fraction]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MeshLosses:
     """Efficiency of each tooth mesh in its carrier's frame; a kind that is not given is as `external`.
 
@@ -47,13 +48,17 @@ class MeshLosses:
         """Efficiency of a mesh."""
         if mesh.id in self.special:
             return _exact(mesh.id, self.special[mesh.id])
-        if mesh.kind is MeshKind.UNKNOWN:
-            return self._kind(MeshKind.EXTERNAL) * self._kind(MeshKind.INTERNAL)
-        return self._kind(mesh.kind)
+        return self._kinds[mesh.kind]
 
-    def _kind(self, kind: MeshKind) -> Fraction:
-        given = getattr(self, kind.value)
-        return _exact(kind.value, self.external if given is None else given)
+    @cached_property
+    def _kinds(self) -> dict[MeshKind, Fraction]:
+        external = _exact("external", self.external)
+        found = dict.fromkeys(MeshKind, external)
+        for kind in (MeshKind.INTERNAL, MeshKind.CHAIN, MeshKind.BEVEL):
+            given = getattr(self, kind.value)
+            found[kind] = external if given is None else _exact(kind.value, given)
+        found[MeshKind.UNKNOWN] = external * found[MeshKind.INTERNAL]
+        return found
 
     def charges(self, star: Star) -> tuple[tuple[Charge, ...], ...]:
         """For each port of a star, the meshes from the member to the hub, each with its efficiency."""
@@ -64,6 +69,7 @@ class MeshLosses:
 class SetLosses:
     """Efficiency of each set from sun to ring at standing carrier, and of each pair; `special` by their ids.
 
+    Of a set with more than two wheels around the carrier, `special` may also name one by "id member".
     A Ravigneaux set counts as two sets that share carrier and ring, which charges the mesh of long pinion and ring
     twice; so published tables have it, and the meshes themselves lose less.
     Of a set with three or more wheels on one planet shaft, any two wheels have the given efficiency between them.
@@ -88,25 +94,20 @@ class SetLosses:
                 "loses; give the efficiency of the meshes instead."
             )
         usual = self.efficiency if star.carrier is not None or self.pair is None else self.pair
-        value = _exact(star.origin, self.special.get(star.origin, usual))
-        if star.reference is None:
-            value = Fraction(sqrt(value)).limit_denominator(10**6)
+        usual = self.special.get(star.origin, usual)
         centre = star.ports[star.reference or 0].member
-        return tuple(
-            ()
-            if place == star.reference
-            else (
-                (Mesh(_name(star, port.member), star.origin, MeshKind.UNKNOWN, port.member, centre), value),
-            )
-            for place, port in enumerate(star.ports)
-        )
+        found: list[tuple[Charge, ...]] = []
+        for place, port in enumerate(star.ports):
+            name = star.origin if len(star.ports) == 2 else f"{star.origin} {port.member}"
+            value = _exact(name, self.special.get(name, usual))
+            if star.reference is None:
+                value = Fraction(sqrt(value)).limit_denominator(10**6)
+            mesh = Mesh(name, star.origin, MeshKind.UNKNOWN, port.member, centre)
+            found.append(() if place == star.reference else ((mesh, value),))
+        return tuple(found)
 
 
 Losses = MeshLosses | SetLosses
-
-
-def _name(star: Star, member: str) -> str:
-    return star.origin if len(star.ports) == 2 else f"{star.origin} {member}"
 
 
 def _exact(name: str, value: Efficiency) -> Fraction:

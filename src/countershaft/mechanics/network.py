@@ -34,7 +34,7 @@ from functools import cached_property
 from countershaft.errors import TrainError
 from countershaft.mechanics.constraints import ConstraintMatrix, Row, RowKind, still
 from countershaft.mechanics.gear_sets import GearPair, GearSet
-from countershaft.mechanics.layout import Layout, Tie
+from countershaft.mechanics.layout import Layout, Tie, merge
 from countershaft.mechanics.shift_elements import Element, OneWay, OneWayBetween, OneWayToGround, Sleeve
 
 __all__ = ["Network", "nearest"]
@@ -202,6 +202,19 @@ class Network:
     def ties(self) -> dict[str, Tie]:
         """Places that each element holds together, by the names that a chart applies it by."""
         return {name: self.layout.tie(row.members) for name, row in self._holding_rows.items()}
+
+    def nodes(self, applied: tuple[str, ...]) -> tuple[Sequence[int], Sequence[tuple[str, Tie]]]:
+        """Node of each member, and last of the case, while elements hold; and what ties them, ground nameless."""
+        known = self._nodes.get(applied)
+        if known is None:
+            ties = [(name, self.ties[name]) for name in applied] + [("", tie) for tie in self.ground_ties]
+            known = merge(len(self.layout.members), [tie for _, tie in ties]), ties
+            self._nodes[applied] = known
+        return known
+
+    @cached_property
+    def _nodes(self) -> dict[tuple[str, ...], tuple[Sequence[int], Sequence[tuple[str, Tie]]]]:
+        return {}
 
     @cached_property
     def ground_ties(self) -> tuple[Tie, ...]:

@@ -14,6 +14,7 @@ from countershaft.mechanics.bearing_face import BearingFace
 from countershaft.mechanics.thread import Thread
 
 __all__ = [
+    "FLANK",
     "Friction",
     "TorqueShares",
     "nut_factor",

@@ -12,11 +12,10 @@ mesh's efficiency where power comes in from its member, and the efficiency itsel
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from math import lcm
+from typing import NamedTuple
 
-from countershaft.mechanics.sparse import IntRow, Reduced, reduce_rows
+from countershaft.mechanics.sparse import IntRow, Reduced, reduce_rows, solve_dense
 
 __all__ = ["Roller", "Rolling", "Search", "rolling_ways"]
 
@@ -27,30 +26,28 @@ _MOST_PARTS = 4096
 _BELOW_ONE = 1 - 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Roller:
-    """One place where power is lost: its equation, the sense in which it turns, and its efficiency."""
+class Roller(NamedTuple):
+    """One place where power is lost: its equation, the sense in which it turns, and its efficiency kept / whole."""
 
     pivot: int
     base: int
     pull: Mapping[int, int]
     sense: int
-    efficiency: Fraction
+    kept: int
+    whole: int
 
     def step(self, inward: bool) -> tuple[int, int, int]:
         """The factor s as numerator and denominator, and the numerator of s − 1."""
-        kept, whole = self.efficiency.numerator, self.efficiency.denominator
+        kept, whole = self.kept, self.whole
         return (whole, kept, whole - kept) if inward else (kept, whole, kept - whole)
 
     @property
     def swing(self) -> float:
         """How far s may lie from 1."""
-        kept, whole = self.efficiency.numerator, self.efficiency.denominator
-        return (whole - kept) / kept
+        return (self.whole - self.kept) / self.kept
 
 
-@dataclass(frozen=True, slots=True)
-class Rolling:
+class Rolling(NamedTuple):
     """One consistent answer: where power comes in, and the forces; y = step's denominator · number / `shared`."""
 
     inward: tuple[bool, ...]
@@ -58,8 +55,7 @@ class Rolling:
     shared: int
 
 
-@dataclass(frozen=True, slots=True)
-class Search:
+class Search(NamedTuple):
     """Every consistent answer; `complete` is False where the search gave up before the field was exhausted."""
 
     ways: tuple[Rolling, ...]
@@ -91,13 +87,15 @@ def rolling_ways(rollers: Sequence[Roller]) -> Search:
     A mesh that loses a tenth, and whose lost force comes back to it a hundredfold, holds itself fast; where it comes
     back once, and against, the mesh turns.
 
-    >>> loop = Roller(pivot=1, base=1, pull={0: -100}, sense=1, efficiency=Fraction(9, 10))
+    >>> loop = Roller(pivot=1, base=1, pull={0: -100}, sense=1, kept=9, whole=10)
     >>> rolling_ways([loop]).ways
     ()
-    >>> loop = Roller(pivot=1, base=1, pull={0: 1}, sense=1, efficiency=Fraction(9, 10))
+    >>> loop = Roller(pivot=1, base=1, pull={0: 1}, sense=1, kept=9, whole=10)
     >>> rolling_ways([loop]).ways
     (Rolling(inward=(True,), numbers=(1,), shared=10),)
     """
+    if _settles_all(rollers):
+        return Search(tuple(_only_way(rollers, {})), True)
     found: list[Rolling] = []
     parts: list[dict[int, bool]] = [{}]
     looked_at = 0
@@ -112,29 +110,35 @@ def rolling_ways(rollers: Sequence[Roller]) -> Search:
     return Search(tuple(_distinct(rollers, found)), not parts)
 
 
+def _settles_all(rollers: Sequence[Roller]) -> bool:
+    """Whether every mesh depends so little on the others' losses that there is exactly one answer."""
+    swing = [roller.swing for roller in rollers]
+    for roller in rollers:
+        fed = 0.0
+        for other, pull in roller.pull.items():
+            fed += abs(pull) * swing[other]
+        if fed >= _BELOW_ONE * roller.pivot:
+            return False
+    return True
+
+
 def _undecided(rollers: Sequence[Roller], fixed: Mapping[int, bool]) -> int | None:
     """The roller to branch on next; None where at most one answer lies in this part, −1 where none does."""
     free = [place for place in range(len(rollers)) if place not in fixed]
-    if fixed:
-        found = _with_fixed(rollers, fixed)
-        if len(found.pivots) < len(rollers):
-            return free[0] if free else -1
-        first = len(rollers) + 1
-        bound = [
-            {
-                other: abs(found.pivots[place][first + other] / found.pivots[place][place])
-                * rollers[other].swing
-                for other in free
-                if first + other in found.pivots[place]
-            }
-            for place in free
-        ]
-    else:
-        bound = [
-            {other: abs(pull / roller.pivot) * rollers[other].swing for other, pull in roller.pull.items()}
-            for roller in rollers
-        ]
-    if all(sum(row.values()) < _BELOW_ONE for row in bound) or _contracts(bound, free):
+    found = _with_fixed(rollers, fixed)
+    if len(found.pivots) < len(rollers):
+        return free[0] if free else -1
+    first = len(rollers) + 1
+    bound = [
+        {
+            column - first: abs(value / row[place]) * rollers[column - first].swing
+            for column, value in row.items()
+            if column >= first
+        }
+        for place in free
+        for row in (found.pivots[place],)
+    ]
+    if _contracts(bound, free):
         return None
     weight = {place: sum(row.get(place, 0.0) for row in bound) for place in free}
     return max(free, key=lambda place: weight[place])
@@ -182,18 +186,16 @@ def _only_way(rollers: Sequence[Roller], fixed: Mapping[int, bool]) -> list[Roll
     sides = [roller.base * roller.pivot * roller.sense > 0 for roller in rollers]
     for place, inward in fixed.items():
         sides[place] = inward
-    tried: set[tuple[bool, ...]] = set()
-    while tuple(sides) not in tried:
-        tried.add(tuple(sides))
+    for _ in range(2 * len(rollers) + 2):
         way = _solved(rollers, sides)
         if way is None:
             break
         wrong = _against(rollers, way)
         if not wrong:
             return [way]
-        if wrong <= set(fixed):
+        if wrong <= fixed.keys():
             return []
-        for place in wrong - set(fixed):
+        for place in wrong - fixed.keys():
             sides[place] = not sides[place]
     return _settled(rollers, fixed)
 
@@ -209,27 +211,33 @@ def _settled(rollers: Sequence[Roller], fixed: Mapping[int, bool]) -> list[Rolli
 
 def _solved(rollers: Sequence[Roller], sides: Sequence[bool]) -> Rolling | None:
     """The forces for given sides; None where the sides leave them open or contradict each other."""
-    found = _with_fixed(rollers, dict(enumerate(sides)))
-    if len(found.pivots) < len(rollers):
-        return None
-    count = len(rollers)
-    rows = [found.pivots[place] for place in range(count)]
-    shared = lcm(*(row[place] for place, row in enumerate(rows)))
-    numbers = tuple(row.get(count, 0) * (shared // row[place]) for place, row in enumerate(rows))
-    return Rolling(tuple(sides), numbers, shared)
+    steps = [roller.step(inward) for roller, inward in zip(rollers, sides, strict=True)]
+    rows = []
+    for place, roller in enumerate(rollers):
+        pull = roller.pull
+        row = [pull[other] * step[2] if other in pull else 0 for other, step in enumerate(steps)]
+        row[place] += roller.pivot * steps[place][1]
+        row.append(roller.base)
+        rows.append(row)
+    found = solve_dense(rows)
+    return None if found is None else Rolling(tuple(sides), *found)
 
 
 def _against(rollers: Sequence[Roller], way: Rolling) -> set[int]:
     """Rollers whose power flows against the side that was taken; one without power is against none."""
-    return {
-        place
-        for place, (roller, inward, value) in enumerate(zip(rollers, way.inward, way.numbers, strict=True))
-        if value * roller.sense * (1 if inward else -1) < 0
-    }
+    wrong = set()
+    for place, roller in enumerate(rollers):
+        power = way.numbers[place] * roller.sense
+        if power < 0 if way.inward[place] else power > 0:
+            wrong.add(place)
+    return wrong
 
 
 def _distinct(rollers: Sequence[Roller], found: Iterable[Rolling]) -> list[Rolling]:
     """Answers with different forces; one without power at a mesh is met from both of its sides."""
+    found = list(found)
+    if len(found) < 2:
+        return found
     seen: dict[tuple[Fraction, ...], Rolling] = {}
     for way in found:
         forces = tuple(

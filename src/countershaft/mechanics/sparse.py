@@ -10,17 +10,16 @@ costs far less than a dense elimination, and whole numbers cost far less than fr
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 from math import gcd
+from typing import NamedTuple
 
-__all__ = ["IntRow", "Reduced", "reduce_rows"]
+__all__ = ["IntRow", "Reduced", "reduce_rows", "solve_dense"]
 
 IntRow = dict[int, int]
 
 
-@dataclass(frozen=True, slots=True)
-class Reduced:
+class Reduced(NamedTuple):
     """Rows reduced until each pivot stands in one row only.
 
     `pivots` maps the pivot column to its row.  `rests` are rows whose unknowns all went; what is left of them
@@ -31,10 +30,14 @@ class Reduced:
     pivots: dict[int, IntRow]
     rests: tuple[IntRow, ...]
 
-    def settles(self, unknown: int) -> bool:
-        """Whether an unknown follows from the right hand sides alone."""
+    def settled(self, unknown: int) -> IntRow | None:
+        """The row of an unknown that follows from the right hand sides alone; None for any other."""
         row = self.pivots.get(unknown)
-        return row is not None and sum(column < self.width for column in row) == 1
+        if row is not None:
+            for column in row:
+                if column < self.width and column != unknown:
+                    return None
+        return row
 
 
 def reduce_rows(rows: Iterable[IntRow], width: int) -> Reduced:
@@ -63,23 +66,29 @@ def reduce_rows(rows: Iterable[IntRow], width: int) -> Reduced:
     2 x + y = 5 and x − y = 1, the unknowns 0 and 1, the right hand side 2:
 
     >>> reduce_rows([{0: 2, 1: 1, 2: 5}, {0: 1, 1: -1, 2: 1}], 2).pivots
-    {0: {0: 1, 2: 2}, 1: {1: 1, 2: 1}}
+    {0: {0: 2, 2: 4}, 1: {1: 1, 2: 1}}
     """
     pivots: dict[int, IntRow] = {}
     rests: list[IntRow] = []
-    for given in rows:
+    # Thin rows first: they settle an unknown at once, and what they settle is not carried along.
+    for given in sorted(rows, key=len):
         row = given
-        for column in [column for column in row if column in pivots]:
-            row = _cleared(row, column, pivots[column])
-        pivot = next((column for column in row if column < width), None)
-        if pivot is None:
+        for column, by in pivots.items():
+            if column in row:
+                row = _cleared(row, column, by)
+        for pivot in row:
+            if pivot < width:
+                break
+        else:
             if row:
                 rests.append(row)
             continue
-        row = _primitive(row, -1 if row[pivot] < 0 else 1)
+        if row[pivot] != 1:
+            row = _primitive(row, -1 if row[pivot] < 0 else 1)
         for column, other in pivots.items():
             if pivot in other:
-                pivots[column] = _primitive(_cleared(other, pivot, row), 1)
+                cleared = _cleared(other, pivot, row)
+                pivots[column] = cleared if row[pivot] == 1 else _primitive(cleared, 1)
         pivots[pivot] = row
     return Reduced(width, pivots, tuple(rests))
 
@@ -93,13 +102,63 @@ def _primitive(row: IntRow, sign: int) -> IntRow:
 def _cleared(row: IntRow, column: int, by: IntRow) -> IntRow:
     """The row with one column cleared by the row whose pivot stands there; its own pivot keeps its sign."""
     factor, scale = row[column], by[column]
-    shared = gcd(factor, scale)
-    factor, scale = factor // shared, scale // shared
-    new = row.copy() if scale == 1 else {place: value * scale for place, value in row.items()}
+    if scale == 1:
+        new = row.copy()
+    else:
+        shared = gcd(factor, scale)
+        factor, scale = factor // shared, scale // shared
+        new = {place: value * scale for place, value in row.items()}
     for place, value in by.items():
-        total = new.get(place, 0) - value * factor
-        if total:
-            new[place] = total
+        if place in new:
+            total = new[place] - value * factor
+            if total:
+                new[place] = total
+            else:
+                del new[place]
         else:
-            del new[place]
+            new[place] = -value * factor
     return new
+
+
+def solve_dense(rows: Sequence[Sequence[int]]) -> tuple[tuple[int, ...], int] | None:
+    """Solve a small square system in which nearly every number counts.
+
+    Parameters
+    ----------
+    rows : Sequence[Sequence[int]] (n, n + 1) [-]
+        The coefficients, and the right hand side last.
+
+    Returns
+    -------
+    tuple[tuple[int, ...], int] [-] or None
+        The unknowns as whole numbers over one positive denominator; None where the rows depend on each other.
+
+    References
+    ----------
+    Bareiss E.H., Sylvester's identity and multistep integer-preserving Gaussian elimination, Mathematics of
+    Computation 22 (1968) 565-578: every division leaves no remainder (from memory).
+
+    Examples
+    --------
+    >>> solve_dense([[2, 1, 5], [1, -1, 1]])
+    ((6, 3), 3)
+    """
+    left, done, before = list(rows), [], 1
+    while left:
+        place = next((place for place, row in enumerate(left) if row[0]), None)
+        if place is None:
+            return None
+        pivot, *rest = left.pop(place)
+        done.append((pivot, rest))
+        for place, (factor, *row) in enumerate(left):
+            left[place] = [
+                (pivot * value - factor * other) // before for value, other in zip(row, rest, strict=True)
+            ]
+        before = pivot
+    values: list[int] = []
+    for pivot, (*rest, right) in reversed(done):
+        total = right * before
+        for factor, value in zip(rest, values, strict=True):
+            total -= factor * value
+        values.insert(0, total // pivot)
+    return (tuple(values), before) if before > 0 else (tuple(-value for value in values), -before)

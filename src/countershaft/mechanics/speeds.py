@@ -42,6 +42,7 @@ def solve_speeds(
     applied: Sequence[str] = (),
     held: Sequence[str] = (),
     locked: Sequence[tuple[str, str]] = (),
+    apart: Mapping[tuple[str, str], Fraction | int] | None = None,
 ) -> Speeds:
     """Speeds of all members from any number of given ones.
 
@@ -57,6 +58,8 @@ def solve_speeds(
         Members held still by hand.
     locked : Sequence[tuple[str, str]] [-]
         Members tied to each other by hand.
+    apart : Mapping[tuple[str, str], Fraction | int], optional [any unit of speed]
+        Two members to the speed of the first less that of the second, as of two road wheels in a bend.
 
     Returns
     -------
@@ -80,7 +83,8 @@ def solve_speeds(
     >>> solve_speeds(train, given={"A": 1, "D": Fraction(-1, 2)}).values["arm"]
     Fraction(-1, 26)
     """
-    _check_members(network, [*given, *held, *(member for pair in locked for member in pair)])
+    apart = apart or {}
+    _check_members(network, [*given, *held, *(member for pair in (*locked, *apart) for member in pair)])
     rows: list[Row] = [*network.holds(applied)]
     rows += [still(member, kind=RowKind.LOCK, origin=member, label="held") for member in held]
     rows += [
@@ -90,6 +94,7 @@ def solve_speeds(
         still(member, kind=RowKind.GIVEN, origin=member, label="given", speed=Fraction(speed))
         for member, speed in given.items()
     ]
+    rows += [_difference(first, second, Fraction(speed)) for (first, second), speed in apart.items()]
     return settle(network.structure.with_rows(rows))
 
 
@@ -123,6 +128,14 @@ def settle(matrix: ConstraintMatrix) -> Speeds:
     values = {member: value for member, value in settled if value is not None}
     floating = tuple(member for member in matrix.members if member not in values)
     return Speeds(matrix, values, floating, solution.freedom)
+
+
+def _difference(first: str, second: str, speed: Fraction) -> Row:
+    if first == second:
+        raise TrainError(f"{first} cannot turn apart from itself; name two different members.")
+    ends = ((first, Fraction(1)), (second, Fraction(-1)))
+    equation = f"{first} − {second} = {number(speed)}"
+    return Row(RowKind.GIVEN, f"{first} − {second}", "apart", ends, equation, speed)
 
 
 def _check_members(network: Network, members: Iterable[str]) -> None:

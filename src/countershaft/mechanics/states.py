@@ -23,7 +23,6 @@ from itertools import combinations
 
 from countershaft.mechanics.conflicts import minimal_conflicts, smallest_hits
 from countershaft.mechanics.constraints import ConstraintMatrix, Row
-from countershaft.mechanics.layout import merge
 from countershaft.mechanics.network import Network
 from countershaft.mechanics.speeds import Speeds, settle
 
@@ -31,11 +30,12 @@ __all__ = ["StateKind", "TrainState", "solve_chart", "solve_held", "solve_state"
 
 
 class StateKind(StrEnum):
-    """What the applied elements make of the train."""
+    """What the applied elements make of the train; self-locking is said by the losses, never by speeds alone."""
 
     DEFINITE = "definite"
     NEUTRAL = "neutral"
     TIE_UP = "tie-up"
+    SELF_LOCKING = "self-locking"
 
 
 @dataclass(frozen=True)
@@ -225,41 +225,37 @@ def solve_held(network: Network, applied: tuple[str, ...]) -> TrainState:
     >>> solve_held(train, ("W",)).kind.value, solve_state(train, ["W"]).kind.value
     ('tie-up', 'definite')
     """
-    held = dict(zip(applied, network.holds(applied), strict=True))
-    matrix = network.structure.with_rows(held.values())
-    turning = matrix.with_rows([network.turn])
-    return _plain(network, applied, turning) or _general(network, held, matrix, turning)
+    rows = network.holds(applied)
+    return _plain(network, applied, rows) or _general(network, dict(zip(applied, rows, strict=True)))
 
 
-def _plain(network: Network, applied: tuple[str, ...], turning: ConstraintMatrix) -> TrainState | None:
+def _plain(network: Network, applied: tuple[str, ...], rows: Sequence[Row]) -> TrainState | None:
     """The state where every row counts and settles every member, as in nearly every gear; None in any other."""
-    layout, ties = network.layout, [network.ties[name] for name in applied]
-    ties += network.ground_ties
-    label = merge(len(layout.members), ties)
+    layout, (label, ties) = network.layout, network.nodes(applied)
     if len(set(label)) != len(label) - len(ties):
         return None
     found = layout.speeds(label, layout.place[network.input])
-    if not found or not found[layout.place[network.output]]:
+    if found is None or not found.numbers[network.output]:
         return None
-    speeds = dict(zip(layout.members, found, strict=True))
+    speeds: Mapping[str, Fraction] = found
     if len(speeds) < len(network.members):
-        speeds |= layout.idler_speeds(found)
-        speeds = {member: speeds[member] for member in network.members}
+        every = layout.with_idlers(speeds)
+        speeds = {member: every[member] for member in network.members}
     return TrainState(
         StateKind.DEFINITE,
         network.input,
         network.output,
         applied,
-        turning,
+        network.structure.with_rows((*rows, network.turn)),
         speeds=speeds,
-        ratio=1 / speeds[network.output],
+        ratio=Fraction(found.shared, found.numbers[network.output]),
     )
 
 
-def _general(
-    network: Network, held: Mapping[str, Row], matrix: ConstraintMatrix, turning: ConstraintMatrix
-) -> TrainState:
+def _general(network: Network, held: Mapping[str, Row]) -> TrainState:
     applied = tuple(held)
+    matrix = network.structure.with_rows(held.values())
+    turning = matrix.with_rows([network.turn])
     if matrix.locks(network.input):
         fighting = minimal_conflicts(network.structure, held, network.input)
         return TrainState(

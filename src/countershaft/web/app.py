@@ -20,7 +20,18 @@ from countershaft.web.assets import static_dir
 from countershaft.web.failures import not_found, on_error, on_refusal, on_surprise
 from countershaft.web.guard import Guard
 from countershaft.web.render import Renderer
-from countershaft.web.routes import bench, entering, files, first, handover, jobs, joints, pictures, stages
+from countershaft.web.routes import (
+    bench,
+    entering,
+    files,
+    first,
+    handover,
+    jobs,
+    joints,
+    pictures,
+    stages,
+    train,
+)
 
 __all__ = ["Settings", "create_app"]
 
@@ -52,6 +63,7 @@ def create_app(desk: Desk, settings: Settings | None = None) -> Starlette:
             *handover.ROUTES,
             *stages.ROUTES,
             *files.ROUTES,
+            *train.ROUTES,
             *pictures.ROUTES,
             Mount("/static", StaticFiles(directory=static_dir()), name="static"),
             Route("/{rest:path}", not_found),

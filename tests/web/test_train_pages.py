@@ -1,0 +1,122 @@
+"""The train pages.
+
+Expected values: the element torques of the invented demo B (consistency; computed there by another route), and
+Willis by hand for the typed train: 1 + 60/30 = 3 with the ring held.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from countershaft.definitions.library import library_text
+from countershaft.desk.desk import Desk
+from countershaft.desk.train import Question, answer, kilowatts
+from countershaft.errors import OutOfRange
+from countershaft.store.shop import open_store
+from countershaft.web.app import Settings, create_app
+from countershaft.web.pages.typed_train import EXAMPLE
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Iterator[Desk]:
+    store = open_store(tmp_path / "shop")
+    yield Desk(store)
+    store.close()
+
+
+@pytest.fixture
+def digest(desk: Desk) -> str:
+    return desk.add_definition(library_text("demo-b"), file="demo-b.yaml")
+
+
+@pytest.fixture
+def client(desk: Desk) -> Iterator[TestClient]:
+    with TestClient(create_app(desk, Settings(person="R. Bench", warm=lambda: None))) as opened:
+        yield opened
+
+
+def test_element_torques_of_sixth(client: TestClient, digest: str) -> None:
+    """Demo B prints E 1.0000 and C -0.3333 per unit of turbine torque in 6th."""
+    page = client.get(f"/files/{digest}/train?gear=6&torque=300&rpm=2000").text
+    assert "300.00" in page
+    assert "−100.00" in page
+    assert "carries −100.00 N·m" in page
+
+
+def test_two_speeds_name_the_element(client: TestClient, digest: str) -> None:
+    """Demo B: at 100 km/h 1821 rpm are computed and 2341 measured, 520 rpm of slip."""
+    page = client.get(f"/files/{digest}/train?gear=6&rpm=2341&output=2731.5").text
+    assert "The output asks for 1821 rpm at the input; 520 rpm more were measured." in page
+    assert "brake C: large sun to case alone would explain it, slipping 1560" in page
+
+
+def test_every_gear_of_the_chart_answers(client: TestClient, desk: Desk, digest: str) -> None:
+    train = desk.definition(digest).train
+    assert train is not None
+    for gear in train.chart:
+        assert (
+            client.get(
+                f"/files/{digest}/train",
+                params={"gear": gear, "torque": "250", "rpm": "2000", "loss": "0.99"},
+            ).status_code
+            == 200
+        )
+
+
+@pytest.mark.parametrize(
+    ("query", "words"),
+    [
+        ("gear=9", "is not in the chart"),
+        ("gear=6&torque=much", "is no number; type a figure such as 250."),
+        ("gear=6&loss=7", "is outside 0 to 1"),
+        ("gear=6&rpm=-5", "makes no sense"),
+    ],
+)
+def test_nonsense_is_said_beside_its_field(client: TestClient, digest: str, query: str, words: str) -> None:
+    answer_page = client.get(f"/files/{digest}/train?{query}")
+    assert answer_page.status_code == 422
+    assert words in answer_page.text
+
+
+def test_losses_take_power(desk: Desk, digest: str) -> None:
+    """What is lost is what enters less what leaves."""
+    train = desk.definition(digest).train
+    assert train is not None
+    found = answer(train, Question("1", torque=Fraction(250), rpm=2000, loss=Fraction("0.99")))
+    assert (
+        found.lossy is not None and found.lossy.load is not None and found.lossy.load.with_losses is not None
+    )
+    balance = found.lossy.load.with_losses
+    assert balance.efficiency is not None
+    assert kilowatts(balance.lost, 1.0, 2000) == pytest.approx(
+        (1 - balance.efficiency) * kilowatts(250, 1.0, 2000)
+    )
+
+
+def test_a_gear_that_is_not_there_is_named(desk: Desk, digest: str) -> None:
+    train = desk.definition(digest).train
+    assert train is not None
+    with pytest.raises(OutOfRange, match=r"gear '9' is not in the chart; it has P, N, R"):
+        answer(train, Question("9"))
+
+
+def test_a_typed_train_is_worked_out_at_once(client: TestClient) -> None:
+    page = client.get("/train").text
+    assert "3.0000" in page
+    typed = client.post("/train", data={"text": EXAMPLE.replace("ring: 60", "ring: 75")})
+    assert typed.status_code == 200
+    assert "3.5000" in typed.text
+
+
+def test_a_typed_fault_stands_at_its_line_and_the_text_stays(client: TestClient) -> None:
+    wrong = EXAMPLE.replace("kind: brake", "kind: brik")
+    typed = client.post("/train", data={"text": wrong})
+    assert typed.status_code == 422
+    assert "Line 7: train.elements.B.kind" in typed.text
+    assert "brik" in typed.text
+    assert "no section" in client.post("/train", data={"text": "parts: []"}).text
