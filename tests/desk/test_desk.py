@@ -53,6 +53,7 @@ def test_what_another_desk_appends_is_seen(desk: Desk, other: Desk) -> None:
     other.append("J1", note("seen"), by="K. Spanner")
     assert desk.job("J1").state.bodies(Note) == (note("seen"),)
     assert desk.progress("J1").last_by == "K. Spanner"
+    assert desk._folded["J1"].last_seq == desk._store.jobs.row("J1").last_seq, "kept for the next look"
     assert desk.cards()[0].progress.last_by == "K. Spanner"
 
 

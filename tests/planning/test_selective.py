@@ -51,6 +51,18 @@ def test_half_a_step_beyond_the_end_rounds_to_the_end() -> None:
     assert chosen("2.47").size == Decimal("2.40")
 
 
+def test_half_a_step_is_the_last_that_rounds() -> None:
+    """Steps of 0.15: 0.075 beyond either end still rounds, a thousandth more is off the table."""
+    assert (chosen("2.475").size, chosen("2.476").off_table) == (Decimal("2.40"), "thicker")
+    assert (chosen("1.425").size, chosen("1.424").off_table) == (Decimal("1.50"), "thinner")
+
+
+def test_of_two_equally_near_the_thinner_goes_in() -> None:
+    """2.175 lies midway between 2.10 and 2.25; the thinner leaves the gap open."""
+    assert chosen("2.175").size == Decimal("2.10")
+    assert chosen("2.175", decimals("2.25", "2.10")).size == Decimal("2.10")
+
+
 def test_the_shelf_decides_and_a_better_size_is_named() -> None:
     """With only 1.95 at hand the gap is 0.51, outside; nothing is chosen and 2.10 is named to order."""
     found = chosen("2.085", decimals("1.95"))

@@ -20,6 +20,7 @@ from countershaft.job.entry import (
     Waived,
 )
 from countershaft.job.words import PartVerdict
+from countershaft.model.transmission import Transmission
 from countershaft.stages.handover import gate, survey
 from tests.small_unit import UNIT, Log
 from tests.stages.test_decide import estimate, finding, priced
@@ -172,3 +173,34 @@ def test_a_kit_that_grew_after_the_estimate_holds_the_release() -> None:
     log.say(finding("drum", PartVerdict.REPLACE))
     point = next(point for point in gate(UNIT, log.state) if point.key == "consent")
     assert point.open == "a new estimate: the kit has lines without a price"
+
+
+#: What no reason lets pass: what the unit is judged by, and what would destroy the next one.
+FIRM = {"complaint", "cause", "killer:crushed line", "build", "limit:flow", "limit:wear", "fixed when"}
+
+
+def must_wear() -> Transmission:
+    """The small unit, whose plate thickness must be good before it goes out."""
+    facts = UNIT.model_dump()
+    facts["limits"] = [{**one, "must": one["must"] or one["id"] == "wear"} for one in facts["limits"]]
+    return Transmission.model_validate(facts)
+
+
+def test_what_is_firm_and_what_a_person_may_answer_for() -> None:
+    """By hand: the whole list of a job that has only named its cause, so that no point changes sides unseen."""
+    log = Log(must_wear())
+    log.say(Cause(words="lip hard", killers=("crushed line",)))
+    points = gate(log.transmission, log.state)
+    assert {point.key for point in points if point.firm} == FIRM
+    assert {point.key for point in points if not point.firm} == {
+        "decide", "consent", "teardown", "inspect", "fit:play", "fit:gap", "left over", "missing", "log", "turns",
+    }  # fmt: skip
+
+
+def test_a_firm_point_stays_open_whatever_the_log_says() -> None:
+    """A waiver that came in from elsewhere does not open what is firm."""
+    log = Log()
+    log.entries.append(log._entry(waived(log, "fixed when", "no time")))
+    point = next(point for point in gate(UNIT, log.state) if point.key == "fixed when")
+    assert point.holds
+    assert point.waived is None
