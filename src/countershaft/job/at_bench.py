@@ -1,0 +1,166 @@
+"""What is said at the bench: steps and places, findings and readings, fits, and rounds of fasteners."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+
+from countershaft.job.body import AsTyped, Body, Readings, Ref, Short, Typed, Words
+from countershaft.job.words import Degree, FindingWord, PartVerdict, Pattern, Stage
+
+__all__ = [
+    "Chosen",
+    "Dimensions",
+    "Finding",
+    "Look",
+    "NotMeasured",
+    "Placed",
+    "Reading",
+    "Remeasured",
+    "Shelf",
+    "StepDone",
+    "StepSkipped",
+    "Tightened",
+    "Trial",
+]
+
+
+class Placed(BaseModel):
+    """A number of pieces of a part, and the tagged place where they lie."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    part: Ref
+    count: Annotated[int, Field(ge=1, le=9999)]
+    place: Ref
+
+
+class StepDone(Body):
+    """A step of teardown or build was done.
+
+    `placed` says where the pieces went, `new` which parts and joints were ticked as new, `counted` and
+    `written` what was asked for and answered.
+    """
+
+    kind: Literal["step_done"] = "step_done"
+    step: Ref
+    placed: tuple[Placed, ...] = ()
+    new: tuple[Ref, ...] = ()
+    counted: Annotated[str, StringConstraints(strip_whitespace=True, max_length=200)] = ""
+    written: Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)] = ""
+    verified: bool = False
+
+
+class StepSkipped(Body):
+    """A step was left out on purpose; the reason stays visible."""
+
+    kind: Literal["step_skipped"] = "step_skipped"
+    step: Ref
+    because: Words
+
+
+class Finding(Body):
+    """What was seen on a part, in one word of the closed list, where, in which pattern, how much."""
+
+    STAGE = Stage.INSPECT
+    kind: Literal["finding"] = "finding"
+    part: Ref
+    word: FindingWord
+    place: Annotated[str, StringConstraints(strip_whitespace=True, max_length=200)] = ""
+    pattern: Pattern
+    degree: Degree
+    verdict: PartVerdict
+    words: Annotated[str, StringConstraints(strip_whitespace=True, max_length=1000)] = ""
+
+
+class Reading(Body):
+    """Readings of one limit, as typed, in one unit, with the step of the instrument's scale."""
+
+    kind: Literal["reading"] = "reading"
+    limit: Ref
+    when: Literal["as found", "as left"]
+    values: Readings
+    unit: Short
+    instrument: Short
+    resolution: Annotated[Typed, Field(gt=0)]
+
+
+class Look(Body):
+    """A check by eye, hand or ear, judged by a person in words."""
+
+    kind: Literal["look"] = "look"
+    limit: Ref
+    when: Literal["as found", "as left"]
+    verdict: Literal["good", "bad"]
+    words: Words
+
+
+class NotMeasured(Body):
+    """A limit that was not measured, because."""
+
+    kind: Literal["not_measured"] = "not_measured"
+    limit: Ref
+    because: Words
+
+
+class Trial(Body):
+    """First readings of a fit with a selective part of known size in place."""
+
+    STAGE = Stage.FIT
+    kind: Literal["trial"] = "trial"
+    fit: Ref
+    size_mm: Annotated[Typed, Field(gt=0)]
+    values_mm: Readings
+    resolution_mm: Annotated[Typed, Field(gt=0)]
+    typed: AsTyped = ""
+
+
+class Dimensions(Body):
+    """Measured dimensions of a fit's gap, without the selective part."""
+
+    STAGE = Stage.FIT
+    kind: Literal["dimensions"] = "dimensions"
+    fit: Ref
+    values_mm: dict[Ref, Readings]
+    resolution_mm: Annotated[Typed, Field(gt=0)]
+    typed: AsTyped = ""
+
+
+class Shelf(Body):
+    """Which sizes of a fit's selective part lie on the shelf."""
+
+    STAGE = Stage.FIT
+    kind: Literal["shelf"] = "shelf"
+    fit: Ref
+    sizes_mm: tuple[Typed, ...]
+
+
+class Chosen(Body):
+    """The size that goes in."""
+
+    STAGE = Stage.FIT
+    kind: Literal["chosen"] = "chosen"
+    fit: Ref
+    size_mm: Annotated[Typed, Field(gt=0)]
+    because: Annotated[str, StringConstraints(strip_whitespace=True, max_length=1000)] = ""
+
+
+class Remeasured(Body):
+    """The gap with the chosen part in place: the only thing that closes a fit."""
+
+    STAGE = Stage.FIT
+    kind: Literal["remeasured"] = "remeasured"
+    fit: Ref
+    values_mm: Readings
+    resolution_mm: Annotated[Typed, Field(gt=0)]
+    typed: AsTyped = ""
+
+
+class Tightened(Body):
+    """Places of a joint that got one round."""
+
+    STAGE = Stage.BUILD
+    kind: Literal["tightened"] = "tightened"
+    joint: Ref
+    round: Annotated[int, Field(ge=1, le=20)]
+    places: tuple[Ref, ...] = Field(min_length=1)
