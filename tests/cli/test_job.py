@@ -76,3 +76,20 @@ def test_a_mistyped_folder_makes_no_shop(tmp_path: Path) -> None:
 def test_an_entry_that_is_not_one_is_named(opened: Path) -> None:
     found = run(opened, "undo", "J1", "zzzz", "--because", "x", good=False)
     assert "0 entries of job J1 begin with 'zzzz'; expected exactly one" in str(found.exception)
+
+
+def test_a_figure_in_json_keeps_the_digits_that_were_typed(opened: Path) -> None:
+    """0.650 says that the scale shows micrometres; as a binary number it would be 0.65."""
+    facts = ["when=as found", "unit=mm", "instrument=micrometer", "resolution=0.001"]
+    run(opened, "record", "J1", "reading", "limit=C02", "values=[1.420, 1.440, 1.410]", *facts)
+    assert "'1.420', '1.440', '1.410'" in run(opened, "log", "J1").output.replace('"', "'")
+
+
+def test_a_file_is_named_whole(shop: Path, tmp_path: Path) -> None:
+    """Neither a few signs of a digest nor an unreadable file begin a job."""
+    words = ("--vehicle", "van")
+    found = run(shop, "new", "J1", "--unit", "a", *words, good=False)
+    assert "No transmission file is called 'a'; the shop has Demo" in str(found.exception)
+    (tmp_path / "latin.yaml").write_bytes("name: Größe".encode("latin-1"))
+    found = run(shop, "new", "J1", "--unit", str(tmp_path / "latin.yaml"), *words, good=False)
+    assert "this is no UTF-8 text" in str(found.exception)

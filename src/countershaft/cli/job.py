@@ -6,12 +6,14 @@ import getpass
 import json
 from collections.abc import Iterator
 from contextlib import contextmanager
+from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import click
 from pydantic import TypeAdapter, ValidationError
 
+from countershaft.cli.define import text_of
 from countershaft.desk.desk import Desk
 from countershaft.errors import EntryRefused, Unknown
 from countershaft.job.entry import ANY_BODY, KINDS, Body, JobOpened
@@ -23,6 +25,7 @@ from countershaft.store.shop import open_store
 __all__ = ["job"]
 
 _BODY: TypeAdapter[Body] = TypeAdapter(ANY_BODY)
+_SHORT_DIGEST: Final = 8
 
 shop_option = click.option(
     "--shop", type=click.Path(file_okay=False, path_type=Path), default=Path("shop"), show_default=True,
@@ -240,17 +243,17 @@ def _person(by: str | None) -> str:
 
 
 def _definition(desk: Desk, unit: str) -> str:
-    """The digest of a file of the shop by its name, or of a file on the disk."""
-    path = Path(unit)
-    if path.suffix in (".yaml", ".yml"):
-        if not path.is_file():
-            raise Unknown(f"There is no file {unit}.")
-        return desk.add_definition(path.read_text(encoding="utf-8"), file=str(path))
-    rows = [row for row in desk.definitions() if row.name == unit or row.digest.startswith(unit)]
-    if not rows:
-        names = ", ".join(row.name for row in desk.definitions())
-        raise Unknown(f"No transmission file is called {unit!r}; the shop has {names}.")
-    return rows[0].digest
+    """The digest of a file of the shop by its name or the first eight or more signs of its digest, or of a path."""
+    if Path(unit).suffix in (".yaml", ".yml"):
+        text, name = text_of(unit)
+        return desk.add_definition(text, file=name)
+    rows = desk.definitions()
+    called = [row.digest for row in rows if row.name == unit]
+    begin = [row.digest for row in rows if len(unit) >= _SHORT_DIGEST and row.digest.startswith(unit)]
+    if called or len(begin) == 1:
+        return (called or begin)[0]
+    names = ", ".join(dict.fromkeys(row.name for row in rows))
+    raise Unknown(f"No transmission file is called {unit!r}; the shop has {names}.")
 
 
 def _fact(text: str) -> tuple[str, Any]:
@@ -259,7 +262,7 @@ def _fact(text: str) -> tuple[str, Any]:
         raise click.UsageError(f"{text!r} is no NAME=VALUE.")
     if value[:1] in ("[", "{"):
         try:
-            return name, json.loads(value)
+            return name, json.loads(value, parse_float=Decimal)  # a figure keeps the digits that were typed
         except json.JSONDecodeError as cause:
             raise click.UsageError(f"{name}: {value!r} is no JSON: {cause}.") from cause
     return name, {"true": True, "false": False}.get(value, value)
