@@ -66,7 +66,7 @@ def joint_page(
         frame=frame(job, progress, Stage.BUILD),
         name=joint.name,
         drawing=drawn(now),
-        due=f"{now.marked + 1} of {len(now.done)}" if not now.complete else "all done",
+        due=f"{now.number} of {len(now.done)}" if not now.complete else "all done",
         due_words=_due_words(now),
         stage_words="" if now.complete else joint.stages[now.round - 1].words(),
         kind=joint.kind,
