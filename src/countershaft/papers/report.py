@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from countershaft.job.entry import Photo, StepSkipped
 from countershaft.job.state import JobState
 from countershaft.model.transmission import Transmission
 from countershaft.papers.blocks import Block, Document, Heading, Pairs, Paragraph, Pictures, Signatures, Table
 from countershaft.papers.report_figures import fits, joints, parts, proof, readings, sources
-from countershaft.papers.report_story import about, findings, noted, story
+from countershaft.papers.report_story import about, findings, names_of, noted, story
 from countershaft.papers.signed import when
 from countershaft.stages import handover
 
@@ -87,11 +87,12 @@ def _who(transmission: Transmission, state: JobState) -> Iterator[Block]:
     photos = state.bodies(Photo)
     if photos:
         yield Heading("Pictures")
-        yield Pictures(tuple((photo.digest, _caption(transmission, photo)) for photo in photos))
+        names = names_of(transmission)
+        yield Pictures(tuple((photo.digest, _caption(names, photo)) for photo in photos))
     yield Signatures(("Released by, date", "Received by, date"))
 
 
-def _caption(transmission: Transmission, photo: Photo) -> str:
+def _caption(names: Mapping[str, str], photo: Photo) -> str:
     """What a picture shows, and at which step, part or stage it was taken."""
-    where = about(transmission, photo.about, photo.stage.value)
+    where = about(names, photo.about, photo.stage.value)
     return f"{photo.caption}: {where}" if photo.caption else where

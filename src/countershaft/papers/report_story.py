@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from countershaft.job.entry import (
     Cause,
@@ -23,7 +23,7 @@ from countershaft.papers.blocks import Block, Heading, Pairs, Paragraph, Table
 from countershaft.papers.signed import signed
 from countershaft.stages import inspection, prove
 
-__all__ = ["about", "findings", "noted", "story"]
+__all__ = ["about", "findings", "names_of", "noted", "story"]
 
 
 def story(transmission: Transmission, state: JobState) -> Iterator[Block]:
@@ -122,22 +122,28 @@ def noted(transmission: Transmission, state: JobState) -> Iterator[Block]:
     if steps:
         yield Table(("Step", "Counted", "Words", "Who, when"), steps)
     if notes:
+        names = names_of(transmission)
         rows = (
-            (about(transmission, note.about, note.stage.value), note.words, signed(entry))
-            for entry, note in notes
+            (about(names, note.about, note.stage.value), note.words, signed(entry)) for entry, note in notes
         )
         yield Table(("Note at", "Words", "Who, when"), tuple(rows))
 
 
-def about(transmission: Transmission, key: str | None, otherwise: str) -> str:
-    """The step, part, joint, fit or limit of that id by its name; else the words given."""
+def names_of(transmission: Transmission) -> dict[str, str]:
+    """What every step, part, joint, fit and limit is called on paper, by its id."""
     steps = (*transmission.phase("teardown"), *transmission.phase("build"))
-    named = {one.id: f"{one.id} {one.title}" for one in steps}
-    named |= {one.id: one.name for one in transmission.fasteners}
-    named |= {one.id: one.name for one in transmission.fits}
-    named |= {one.id: one.name for one in transmission.limits}
-    named |= {one.id: f"{one.id} {one.name}" for one in transmission.parts}
-    return named.get(key or "", key or otherwise)
+    return {
+        **{one.id: f"{one.id} {one.title}" for one in steps},
+        **{one.id: one.name for one in transmission.fasteners},
+        **{one.id: one.name for one in transmission.fits},
+        **{one.id: one.name for one in transmission.limits},
+        **{one.id: f"{one.id} {one.name}" for one in transmission.parts},
+    }
+
+
+def about(names: Mapping[str, str], key: str | None, otherwise: str) -> str:
+    """What an entry is about, by the name of that id; else the words given."""
+    return names.get(key or "", key or otherwise)
 
 
 def _with(word: str, words: str) -> str:
