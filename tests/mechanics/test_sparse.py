@@ -8,7 +8,7 @@ import sympy
 from hypothesis import given
 from hypothesis import strategies as st
 
-from countershaft.mechanics.sparse import IntRow, reduce_rows
+from countershaft.mechanics.sparse import IntRow, reduce_rows, solve_dense
 
 WIDTH = 4
 ROWS = st.lists(
@@ -62,3 +62,21 @@ def test_a_pivot_stands_alone_and_is_positive(rows: list[IntRow]) -> None:
     for pivot, row in found.pivots.items():
         assert row[pivot] > 0
         assert all(pivot not in other for column, other in found.pivots.items() if column != pivot)
+
+
+@given(st.integers(1, 4).flatmap(lambda size: st.lists(
+    st.lists(st.integers(-9, 9), min_size=size + 1, max_size=size + 1), min_size=size, max_size=size
+)))  # fmt: skip
+def test_small_dense_systems(rows: list[list[int]]) -> None:
+    """The one solution over a positive denominator, or none where the determinant is zero."""
+    size = len(rows)
+    matrix = sympy.Matrix(rows)
+    found = solve_dense(rows)
+    if matrix[:, :size].det() == 0:
+        assert found is None
+        return
+    assert found is not None
+    numbers, shared = found
+    assert shared > 0
+    expected = matrix[:, :size].LUsolve(matrix[:, size])
+    assert [Fraction(number, shared) for number in numbers] == [Fraction(str(value)) for value in expected]

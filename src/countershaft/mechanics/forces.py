@@ -13,7 +13,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cached_property
 from math import lcm, prod
 from typing import NamedTuple
 
@@ -22,7 +21,7 @@ from countershaft.mechanics.layout import Layout, Spokes, Tie
 from countershaft.mechanics.losses import Losses
 from countershaft.mechanics.meshes import Mesh
 from countershaft.mechanics.rolling import Roller, Rolling
-from countershaft.mechanics.sparse import IntRow, Reduced, reduce_rows
+from countershaft.mechanics.sparse import IntRow, Reduced, reduce_rows, thin
 
 __all__ = ["Equations", "Forces", "Loading", "LossPort", "PortMesh", "equations", "loss_ports"]
 
@@ -136,106 +135,101 @@ class Forces(NamedTuple):
     shared: int
 
 
-@dataclass(frozen=True)
+class Kink(NamedTuple):
+    """A port that loses power, the unknown and the sign that make its force, and the sense that it rolls in."""
+
+    port: LossPort
+    unknown: int
+    sign: int
+    sense: int
+
+
+@dataclass(frozen=True, slots=True)
 class Equations:
     """The equations of one loaded train, reduced.
 
     `kinks` are the ports that lose power, each with its unknown and the sign and sense that it rolls with.
+    `settled` are the rows of the unknowns that statics says, `shared` the denominator of all of them.
     """
 
     loading: Loading
-    kinks: Sequence[tuple[LossPort, int, int, int]]
+    kinks: Sequence[Kink]
     reduced: Reduced
+    settled: Mapping[int, IntRow]
+    shared: int
     unit: int
-
-    @cached_property
-    def _settled(self) -> tuple[dict[int, IntRow], int]:
-        """The rows of the unknowns that statics says, and the denominator that they share."""
-        width = self.reduced.width
-        rows: dict[int, IntRow] = {}
-        for unknown, row in self.reduced.pivots.items():
-            for column in row:
-                if column < width and column != unknown:
-                    break
-            else:
-                rows[unknown] = row
-        return rows, lcm(*[row[unknown] for unknown, row in rows.items()])
 
     @property
     def balanced(self) -> bool:
         """Whether the loads can be held at all, losses aside."""
-        return not any(self.reduced.width in rest for rest in self.reduced.rests)
+        width = self.reduced.width
+        return not any(width in rest for rest in self.reduced.rests)
 
     @property
-    def open_kinks(self) -> tuple[LossPort, ...]:
+    def open_kinks(self) -> list[LossPort]:
         """Ports that lose power and whose share of the load statics does not say."""
-        return tuple(port for port, unknown, _, _ in self.kinks if unknown not in self._settled[0])
+        return [kink.port for kink in self.kinks if kink.unknown not in self.settled]
 
-    @cached_property
     def loaded_kinks(self) -> list[int]:
         """The kinks that can carry power; the others have no load, and feel the losses of none that has."""
-        width, rows = self.reduced.width, self.reduced.pivots
-        loaded = [place for place, (_, unknown, _, _) in enumerate(self.kinks) if width in rows[unknown]]
-        for column in (width + 1 + place for place in loaded):
+        width, rows = self.reduced.width, [self.reduced.pivots[kink.unknown] for kink in self.kinks]
+        loaded = [place for place, row in enumerate(rows) if width in row]
+        for kink in loaded:
             # The list grows while it is walked: what feels a loaded kink is loaded itself.
-            for place, (_, unknown, _, _) in enumerate(self.kinks):
-                if place not in loaded and column in rows[unknown]:
+            for place, row in enumerate(rows):
+                if place not in loaded and width + 1 + kink in row:
                     loaded.append(place)
-        return sorted(loaded)
+        return loaded
 
-    def rollers(self) -> list[Roller]:
-        """The equations of the ports that carry and lose power, among themselves."""
+    def rollers(self, loaded: Sequence[int]) -> list[Roller]:
+        """The equations of the loaded kinks, among themselves."""
         width, found = self.reduced.width, []
-        number = {width + 1 + place: index for index, place in enumerate(self.loaded_kinks)}
-        for place in self.loaded_kinks:
-            port, unknown, sign, sense = self.kinks[place]
-            row, base, pull = self.reduced.pivots[unknown], 0, {}
+        number = {width + 1 + place: index for index, place in enumerate(loaded)}
+        for place in loaded:
+            kink = self.kinks[place]
+            row, base, pull = self.reduced.pivots[kink.unknown], 0, {}
             for column, value in row.items():
                 if column in number:
-                    pull[number[column]] = sign * value
+                    pull[number[column]] = kink.sign * value
                 elif column == width:
-                    base = sign * value
-            kept, whole = port.efficiency.numerator, port.efficiency.denominator
-            found.append(Roller(row[unknown], base, pull, sense, kept, whole))
+                    base = kink.sign * value
+            efficiency = kink.port.efficiency
+            pivot = row[kink.unknown]
+            found.append(Roller(pivot, base, pull, kink.sense, efficiency.numerator, efficiency.denominator))
         return found
 
     def lossless(self) -> Forces:
         """The forces without losses."""
-        return self._forces(*self._unknowns({}, 1))
+        width, shared = self.reduced.width, self.shared
+        values: list[int | None] = [None] * width
+        for unknown, row in self.settled.items():
+            values[unknown] = row[width] * (shared // row[unknown]) if width in row else 0
+        return self._forces(values, shared * self.unit)
 
-    def lossy(self, way: Rolling, rollers: Sequence[Roller]) -> Forces | None:
+    def lossy(self, way: Rolling, loaded: Sequence[int], rollers: Sequence[Roller]) -> Forces | None:
         """The forces as power rolls in one way; None where the losses themselves cannot be held."""
-        shares, factors, first = {}, [], self.reduced.width + 1
-        loaded = self.loaded_kinks
+        width, part = self.reduced.width, way.shared
+        shares, factors = {width: part}, []
         for place, roller, inward, number in zip(loaded, rollers, way.inward, way.numbers, strict=True):
             factor, _, over = roller.step(inward)
-            shares[first + place] = -over * number
+            shares[width + 1 + place] = -over * number
             factors.append(factor * number)
         for rest in self.reduced.rests:
-            if sum(value * shares.get(place, 0) for place, value in rest.items()):
+            if sum(value * shares.get(column, 0) for column, value in rest.items()):
                 return None
-        forces = self._forces(*self._unknowns(shares, way.shared))
-        scale = forces.shared // (way.shared * self.unit)
-        for place, factor in zip(loaded, factors, strict=True):
-            port = self.kinks[place][0]
-            size = self.loading.layout.spokes[port.star].sizes[port.port]
-            forces.ports[port.star][port.port] = size * factor * scale
-        return forces
-
-    def _unknowns(self, shares: Mapping[int, int], part: int) -> tuple[list[int | None], int]:
-        """Every unknown over one denominator, with each kink's share over `part`."""
-        width = self.reduced.width
-        settled, shared = self._settled
         values: list[int | None] = [None] * width
-        for unknown, row in settled.items():
+        for unknown, row in self.settled.items():
             total = 0
             for column, value in row.items():
-                if column > width:
-                    total += value * shares.get(column, 0)
-                elif column == width:
-                    total += value * part
-            values[unknown] = total * (shared // row[unknown])
-        return values, shared * part * self.unit
+                if column in shares:
+                    total += value * shares[column]
+            values[unknown] = total * (self.shared // row[unknown])
+        forces = self._forces(values, self.shared * part * self.unit)
+        for place, factor in zip(loaded, factors, strict=True):
+            port = self.kinks[place].port
+            size = self.loading.layout.spokes[port.star].sizes[port.port]
+            forces.ports[port.star][port.port] = size * factor * self.shared
+        return forces
 
     def _forces(self, values: Sequence[int | None], shared: int) -> Forces:
         """The forces by port and place, kinks as if they lost nothing."""
@@ -303,14 +297,28 @@ def equations(loading: Loading, ports: Sequence[LossPort] = ()) -> Equations:
         row = rows[label[member]]
         row[width] = row.get(width, 0) + torque.numerator * (unit // torque.denominator)
     kinks = _kinks(loading, starts, ports)
-    for column, (port, _, _, _) in enumerate(kinks, width + 1):
-        spokes = layout.spokes[port.star]
-        size, hub = spokes.sizes[port.port], label[spokes.carrier]
-        rows[label[spokes.places[port.port]]][column] = size
-        rows[hub][column] = rows[hub].get(column, 0) - size
-    rows[0] = {}
-    thin = [{column: value for column, value in row.items() if value} for row in rows]
-    return Equations(loading, kinks, reduce_rows(thin, width), unit)
+    for column, kink in enumerate(kinks, width + 1):
+        spokes, port = layout.spokes[kink.port.star], kink.port.port
+        size, hub = spokes.sizes[port], rows[label[spokes.carrier]]
+        rows[label[spokes.places[port]]][column] = size
+        hub[column] = hub.get(column, 0) - size
+    del rows[0]
+    found = reduce_rows([thin(row) for row in rows], width)
+    settled = _settled(found)
+    shared = lcm(*[row[unknown] for unknown, row in settled.items()])
+    return Equations(loading, kinks, found, settled, shared, unit)
+
+
+def _settled(found: Reduced) -> dict[int, IntRow]:
+    """The rows of the unknowns that follow from the right hand sides alone."""
+    settled = {}
+    for unknown, row in found.pivots.items():
+        for column in row:
+            if column < found.width and column != unknown:
+                break
+        else:
+            settled[unknown] = row
+    return settled
 
 
 def _add_star(rows: list[IntRow], label: Sequence[int], spokes: Spokes, start: int) -> None:
@@ -329,10 +337,8 @@ def _add_star(rows: list[IntRow], label: Sequence[int], spokes: Spokes, start: i
         rows.append(dict.fromkeys(range(start, start + len(sizes)), 1))
 
 
-def _kinks(
-    loading: Loading, starts: Sequence[int], ports: Sequence[LossPort]
-) -> list[tuple[LossPort, int, int, int]]:
-    """The ports that turn against their carrier and lose power by it: unknown, its sign, and the rolling sense."""
+def _kinks(loading: Loading, starts: Sequence[int], ports: Sequence[LossPort]) -> list[Kink]:
+    """The ports that turn against their carrier and lose power by it."""
     found = []
     for port in ports:
         spokes = loading.layout.spokes[port.star]
@@ -341,7 +347,6 @@ def _kinks(
             continue
         sense = 1 if (speed > carrier) == (spokes.sizes[port.port] > 0) else -1
         start = starts[port.star]
-        found.append(
-            (port, start, -1, sense) if len(spokes.sizes) == 2 else (port, start + port.port, 1, sense)
-        )
+        simple = len(spokes.sizes) == 2
+        found.append(Kink(port, start, -1, sense) if simple else Kink(port, start + port.port, 1, sense))
     return found

@@ -96,9 +96,10 @@ def solve_gears(
     >>> round(gear.efficiency, 6), round(1 - 7 / 9 * (1 - 0.99**2), 6)
     (0.984522, 0.984522)
     """
+    torque = _torque(input_torque)
     ports = None if losses is None else loss_ports(network.layout, losses)
     return {
-        gear: load_gear(network, applied, input_torque=input_torque, losses=losses, ports=ports)
+        gear: load_gear(network, applied, input_torque=torque, losses=losses, ports=ports)
         for gear, applied in chart.items()
     }
 
@@ -157,7 +158,7 @@ def load_gear(
 
 def _torque(value: Fraction | float) -> Fraction:
     try:
-        return Fraction(value)
+        return value if isinstance(value, Fraction) else Fraction(value)
     except (ValueError, OverflowError) as cause:
         raise OutOfRange(f"the input torque is {value}; expected a figure, negative on coast.") from cause
 

@@ -16,7 +16,7 @@ from math import gcd, lcm
 from countershaft.mechanics.exact import Shared
 from countershaft.mechanics.gear_sets import GearPair, GearSet
 from countershaft.mechanics.meshes import Planet, Star, planets_of, stars_of
-from countershaft.mechanics.sparse import IntRow, reduce_rows
+from countershaft.mechanics.sparse import IntRow, reduce_rows, thin
 
 __all__ = ["CASE", "Layout", "Spokes", "Tie", "merge"]
 
@@ -175,7 +175,7 @@ def _add_speed_rows(rows: list[IntRow], star: Spokes, label: Sequence[int], driv
                 row[width] = row.get(width, 0) - value
             elif node:
                 row[node] = row.get(node, 0) + value
-        rows.append({node: value for node, value in row.items() if value})
+        rows.append(thin(row))
 
 
 def _spokes(star: Star, place_of: dict[str | None, int]) -> Spokes:

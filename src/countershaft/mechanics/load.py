@@ -242,11 +242,11 @@ def balance(
         ports = () if losses is None else loss_ports(layout, losses)
     found = equations(loading, ports)
     given = {layout.members[place]: torque for place, torque in loading.loads.items()}
-    reacting = tuple(layout.members[place] for place in loading.reacting)
+    reacting = tuple([layout.members[place] for place in loading.reacting])
     if not found.balanced:
         return Load(given, reacting, speeds, None, losses)
     lossless = found.lossless()
-    unsaid = tuple(one.mesh.id for port in found.open_kinks for one in port.meshes)
+    unsaid = tuple([one.mesh.id for port in found.open_kinks for one in port.meshes])
     if losses is None or unsaid or lossless.open:
         return Load(given, reacting, speeds, torques_of(loading, lossless)[0], losses, unsaid=unsaid)
     way, count = _rolled(loading, found)
@@ -277,9 +277,10 @@ class _Rolled(NamedTuple):
 
 def _rolled(loading: Loading, found: Equations) -> tuple[_Rolled | None, int]:
     """The way of rolling that drives and loses least, and how many ways drive; None where none does."""
-    rollers = found.rollers()
+    loaded = found.loaded_kinks()
+    rollers = found.rollers(loaded)
     search = rolling_ways(rollers)
-    forces = [found.lossy(way, rollers) for way in search.ways]
+    forces = [found.lossy(way, loaded, rollers) for way in search.ways]
     balanced = [_Rolled(each, *_powers(loading, each)) for each in forces if each is not None]
     if search.ways and not balanced:
         raise TrainError(

@@ -149,7 +149,7 @@ class Network:
         """The row of the input turning once."""
         return still(self.input, kind=RowKind.GIVEN, origin=self.input, label="input", speed=Fraction(1))
 
-    @property
+    @cached_property
     def one_ways(self) -> tuple[OneWay, ...]:
         """The one-way clutches, which hold and overrun on their own."""
         return tuple(

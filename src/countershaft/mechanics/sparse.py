@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from math import gcd
 from typing import NamedTuple
 
-__all__ = ["IntRow", "Reduced", "reduce_rows", "solve_dense"]
+__all__ = ["IntRow", "Reduced", "reduce_rows", "solve_dense", "thin"]
 
 IntRow = dict[int, int]
 
@@ -38,6 +38,27 @@ class Reduced(NamedTuple):
                 if column < self.width and column != unknown:
                     return None
         return row
+
+
+def thin(row: IntRow) -> IntRow:
+    """The row without its zeros.
+
+    Parameters
+    ----------
+    row : dict[int, int] [-]
+        A row in which terms may have cancelled.
+
+    Returns
+    -------
+    dict[int, int] [-]
+        The same, fit to be solved.
+
+    Examples
+    --------
+    >>> thin({0: 3, 1: 0})
+    {0: 3}
+    """
+    return {column: value for column, value in row.items() if value} if 0 in row.values() else row
 
 
 def reduce_rows(rows: Iterable[IntRow], width: int) -> Reduced:
@@ -87,20 +108,16 @@ def reduce_rows(rows: Iterable[IntRow], width: int) -> Reduced:
             row = _primitive(row, -1 if row[pivot] < 0 else 1)
         for column, other in pivots.items():
             if pivot in other:
-                cleared = _cleared(other, pivot, row)
-                pivots[column] = cleared if row[pivot] == 1 else _primitive(cleared, 1)
+                pivots[column] = _cleared(other, pivot, row)
         pivots[pivot] = row
     return Reduced(width, pivots, tuple(rests))
 
 
-def _primitive(row: IntRow, sign: int) -> IntRow:
-    """The row divided by what all its numbers share, which keeps them small, and by a sign."""
-    content = sign * gcd(*row.values())
-    return row if content == 1 else {column: value // content for column, value in row.items()}
-
-
 def _cleared(row: IntRow, column: int, by: IntRow) -> IntRow:
-    """The row with one column cleared by the row whose pivot stands there; its own pivot keeps its sign."""
+    """The row with one column cleared by the row whose pivot stands there; its own pivot stays positive.
+
+    What all its numbers then share is taken out where they grew, which keeps them small.
+    """
     factor, scale = row[column], by[column]
     if scale == 1:
         new = row.copy()
@@ -117,7 +134,13 @@ def _cleared(row: IntRow, column: int, by: IntRow) -> IntRow:
                 del new[place]
         else:
             new[place] = -value * factor
-    return new
+    return new if scale == 1 or not new else _primitive(new, 1)
+
+
+def _primitive(row: IntRow, sign: int) -> IntRow:
+    """The row divided by what all its numbers share, and by a sign."""
+    content = sign * gcd(*row.values())
+    return row if content == 1 else {column: value // content for column, value in row.items()}
 
 
 def solve_dense(rows: Sequence[Sequence[int]]) -> tuple[tuple[int, ...], int] | None:
@@ -145,9 +168,11 @@ def solve_dense(rows: Sequence[Sequence[int]]) -> tuple[tuple[int, ...], int] | 
     """
     left, done, before = list(rows), [], 1
     while left:
-        place = next((place for place, row in enumerate(left) if row[0]), None)
-        if place is None:
-            return None
+        place = 0
+        while not left[place][0]:
+            place += 1
+            if place == len(left):
+                return None
         pivot, *rest = left.pop(place)
         done.append((pivot, rest))
         for place, (factor, *row) in enumerate(left):

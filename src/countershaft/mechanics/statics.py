@@ -23,6 +23,7 @@ from countershaft.errors import TrainError
 from countershaft.mechanics.exact import Shared
 from countershaft.mechanics.forces import Forces, Loading
 from countershaft.mechanics.layout import CASE, Layout, Tie
+from countershaft.mechanics.meshes import Star
 from countershaft.mechanics.sparse import IntRow, Reduced, reduce_rows
 
 __all__ = ["Torques", "torques_of", "whole_speeds"]
@@ -65,6 +66,17 @@ class Torques(Generic[Figure]):
         return self._figures(self._shares.held)
 
     @property
+    def stars(self) -> list[tuple[Star, dict[str, Figure]]]:
+        """For each star whose forces are known, what acts on it at each port and at its carrier."""
+        found = []
+        for spokes, torques in zip(self._loading.layout.spokes, self._tally.forces.ports, strict=True):
+            if spokes.star.origin not in self._tally.open:
+                told = [torque or 0 for torque in torques]
+                at = dict(zip(spokes.names, (*told, -sum(told)), strict=False))
+                found.append((spokes.star, self._figures(at)))
+        return found
+
+    @property
     def sets(self) -> dict[str, dict[str, Figure]]:
         """What acts on each set and pair at each of its members."""
         found: dict[str, dict[str, Share]] = {}
@@ -100,7 +112,7 @@ class Torques(Generic[Figure]):
     def _shared(self) -> int:
         return self._tally.forces.shared
 
-    def _figures(self, torques: Mapping[str, Share]) -> dict[str, Figure]:
+    def _figures(self, torques: Mapping[str, int] | Mapping[str, Share]) -> dict[str, Figure]:
         return {name: self._figure(torque, self._shared) for name, torque in torques.items()}
 
 
@@ -272,15 +284,16 @@ def _share_equations(
         rows[first][column] = 1 if second == CASE else -1
         rows[second][column] = 1
     width = len(bundles)
-    for shares in _open_shares(loading, forces):
-        for place, value in shares:
-            rows[place][width] = rows[place].get(width, 0) + value
-        width += 1
+    if tallies[0].open:
+        for shares in _open_shares(loading, forces):
+            for place, value in shares:
+                rows[place][width] = rows[place].get(width, 0) + value
+            width += 1
     for side, tally in enumerate(tallies, width):
         for row, value in zip(rows, tally.demand, strict=True):
             if value:
                 row[side] = value
-    found = reduce_rows((row for row in rows[:CASE] if row), width)
+    found = reduce_rows([row for row in rows[:CASE] if row], width)
     if found.rests:
         raise TrainError(_FAULT.format("what acts on a member does not add up to zero"))
     return found
