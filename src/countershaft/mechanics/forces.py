@@ -20,6 +20,7 @@ from countershaft.errors import TrainError
 from countershaft.mechanics.layout import Layout, Spokes, Tie
 from countershaft.mechanics.losses import Losses
 from countershaft.mechanics.meshes import Mesh
+from countershaft.mechanics.network import nearest
 from countershaft.mechanics.rolling import Roller, Rolling
 from countershaft.mechanics.sparse import IntRow, Reduced, reduce_rows, thin
 
@@ -96,11 +97,11 @@ def loss_ports(layout: Layout, losses: Losses) -> tuple[LossPort, ...]:
                 found.append(LossPort(index, port, whole, float(whole), tuple(meshes)))
     known = {one.mesh.id for port in found for one in port.meshes}
     known |= {spokes.star.origin for spokes in layout.spokes}
-    unknown = [name for name in losses.special if name not in known]
-    if unknown:
-        raise TrainError(
-            f"there is no mesh or set {unknown[0]!r} to lose power; known are {', '.join(sorted(known))}."
-        )
+    for name in losses.special:
+        if name not in known:
+            raise TrainError(
+                f"there is no mesh or set {name!r} to lose power; {nearest(name, sorted(known))}"
+            )
     return tuple(found)
 
 

@@ -337,6 +337,10 @@ def _add_mesh_loads(found: list[MeshLoad], loading: Loading, forces: Forces, por
     torque, power = torques[port.port], 0.0
     if torque and speed is not None and carrier is not None:
         power = torque * (speed - carrier) / (shared * loading.pace)
+    if not power:
+        for mesh, _, _, place in port.meshes:
+            found.append(MeshLoad(mesh, None if place is None else (torques[place] or 0) / shared, 0.0, 0.0))
+        return
     inward = power > 0
     entering = power if inward else -power / port.kept
     for mesh, efficiency, near, place in port.meshes if inward else port.meshes[::-1]:

@@ -15,6 +15,7 @@ Both sums are taken of every answer that leaves this module: torques add up to z
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
 from typing import Generic, NamedTuple, TypeVar
@@ -35,15 +36,17 @@ Figure = TypeVar("Figure")
 Share = int | Fraction
 
 
+@dataclass(frozen=True, slots=True, repr=False)
 class Torques(Generic[Figure]):
     """Every torque of a train in balance, checked when made; a torque becomes a figure when it is asked for."""
 
-    __slots__ = ("_figure", "_loading", "_shares", "_tally")
+    _loading: Loading
+    _tally: _Tally
+    _shares: _Shares
+    _figure: Callable[[Share, int], Figure]
 
-    def __init__(
-        self, loading: Loading, tally: _Tally, shares: _Shares, figure: Callable[[Share, int], Figure]
-    ) -> None:
-        self._loading, self._tally, self._shares, self._figure = loading, tally, shares, figure
+    def __repr__(self) -> str:
+        return f"Torques(external={self.external}, elements={self.elements})"
 
     @property
     def external(self) -> dict[str, Figure]:
