@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from countershaft.errors import TrainError
 from countershaft.mechanics.load import Load
-from countershaft.mechanics.meshes import stars_of
+from countershaft.mechanics.meshes import planets_of, stars_of
 from countershaft.mechanics.network import Network
 from countershaft.mechanics.statics import Torques
 
@@ -67,7 +67,7 @@ class PowerFlow:
 
     `entering` is the power that goes in.  `elements` is what each element passes on, from the first of its members to
     the second; a brake passes nothing.  `at_rest` are members that stand still, `idle` those that turn and carry no
-    torque, `floating` those whose speed is open.
+    torque, planets aside, `floating` those whose speed is open.
     `loops` is what goes round, once each; together they are all that has to be taken away to leave power that only
     runs from where it enters to where it leaves.  `indeterminate` names what statics does not say, as in `Torques`.
     """
@@ -138,6 +138,7 @@ def power_flow(network: Network, load: Load) -> PowerFlow:
         name: torque * _common_speed(network, name, speeds) for name, torque in torques.elements.items()
     }
     sets = tuple(_set_flows(speeds, torques))
+    planets = {planet.name for part in (*network.sets, *network.pairs) for planet in planets_of(part)}
     powers = [torque * speeds.get(member, Fraction(0)) for member, torque in external.items()]
     loaded = {member for at in torques.sets.values() for member, torque in at.items() if torque}
     loaded |= {member for member, torque in external.items() if torque}
@@ -150,7 +151,11 @@ def power_flow(network: Network, load: Load) -> PowerFlow:
         sets=sets,
         planets=tuple(_planets(network, speeds)),
         at_rest=tuple(member for member in network.members if speeds.get(member) == 0),
-        idle=tuple(member for member in network.members if speeds.get(member) and member not in loaded),
+        idle=tuple(
+            member
+            for member in network.members
+            if speeds.get(member) and member not in loaded and member not in planets
+        ),
         floating=tuple(member for member in network.members if member not in speeds),
         loops=tuple(_loops(_edges(network, elements, sets))),
         indeterminate=torques.indeterminate,
