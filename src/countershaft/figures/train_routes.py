@@ -1,0 +1,235 @@
+"""Ways of all members of a train on one board per axis, found in the order that crosses least."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import product
+from math import inf
+from random import Random
+
+from countershaft.figures.train_axes import Column, Plane, Schematic, arrange, members_of
+from countershaft.figures.train_bodies import PORT_LOW, TOP, Blueprint, blueprint
+from countershaft.figures.train_router import CROSSING, UPWARD, Board
+from countershaft.figures.train_sites import ground, place_element
+from countershaft.figures.train_strips import PLAIN_TOP, Strip, Tracks
+from countershaft.mechanics.gear_sets import Ravigneaux
+from countershaft.mechanics.network import Network
+from countershaft.mechanics.shift_elements import (
+    Brake,
+    Clutch,
+    Element,
+    OneWayBetween,
+    OneWayToGround,
+    Sleeve,
+)
+
+__all__ = ["routed"]
+
+_TRACKS = 4
+_TRACK, _OWN, _OTHER, _EDGE = 0.35, 1.0, 0.6, 0.5
+_LIFT, _PLAIN = 0.3, 2.0
+_ROUNDS = 3
+_SHUFFLES = 36
+
+
+Job = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class _Task:
+    """What one strip has to hold."""
+
+    schematic: Schematic
+    tracks: Tracks
+    axis: int
+    mirrored: tuple[int, ...]
+
+    @property
+    def members(self) -> tuple[str, ...]:
+        return self.schematic.axes[self.axis]
+
+    @property
+    def elements(self) -> list[Element]:
+        return [e for e in self.schematic.elements if self.schematic.axis_of[e.members[0]] == self.axis]
+
+
+@lru_cache(maxsize=64)
+def routed(network: Network) -> tuple[Schematic, Tracks, tuple[Strip, ...]]:
+    """Lay all members of a network; the same network gives the same ways."""
+    schematic = arrange(network)
+    tracks = _tracks(schematic.columns)
+    strips = tuple(_best_strip(schematic, tracks, axis) for axis in range(len(schematic.axes)))
+    return schematic, tracks, strips
+
+
+def _tracks(columns: Sequence[Column]) -> Tracks:
+    starts, widths, at = [], [], 1 + _TRACKS
+    for column in columns:
+        width = _plane_width(column) if isinstance(column, Plane) else blueprint(column).columns
+        starts.append(at)
+        widths.append(width)
+        at += width + _TRACKS
+    return Tracks(tuple(starts), tuple(widths), at + 1)
+
+
+def _plane_width(plane: Plane) -> int:
+    """One column; a second for the web of a wheel with inner teeth."""
+    return 2 if plane.pairs[0].internal else 1
+
+
+def _best_strip(schematic: Schematic, tracks: Tracks, axis: int) -> Strip:
+    """The cheapest strip over the ways round of its Ravigneaux sets and over orders of laying.
+
+    First the natural order, then others: costly jobs first, and shuffles that are always the same.
+    """
+    turnable = [
+        index
+        for index, column in enumerate(schematic.columns)
+        if isinstance(column, Ravigneaux) and schematic.axis_of_body(column) == axis
+    ]
+    turns = product((False, True), repeat=min(len(turnable), 2))
+    tasks = [
+        _Task(schematic, tracks, axis, tuple(i for i, turn in zip(turnable, flags, strict=False) if turn))
+        for flags in turns
+    ]
+    best, prices = min(
+        (_promoted(task, _natural_order(task)) for task in tasks), key=lambda laid: laid[0].board.cost
+    )
+    shuffle = Random(axis)  # noqa: S311  # a fixed seed: the same train is always drawn alike
+    for index in range(_SHUFFLES if max(prices.values(), default=0.0) >= CROSSING else _SHUFFLES // 3):
+        task = tasks[index % len(tasks)]
+        trial = _natural_order(task)
+        shuffle.shuffle(trial)
+        strip, _ = _promoted(task, trial, best.board.cost + CROSSING)
+        if strip.board.cost < best.board.cost - 0.5:
+            best = strip
+    return best
+
+
+def _promoted(task: _Task, order: list[Job], limit: float = inf) -> tuple[Strip, dict[Job, float]]:
+    """Lay in an order, then again with every costly job moved to the front, as long as that helps."""
+    best, prices = _laid(task, order, limit)
+    for _ in range(_ROUNDS if best.board.cost < limit else 0):
+        for job in sorted(prices, key=lambda job: (-prices[job], job)):
+            if prices[job] < CROSSING:
+                continue
+            trial = [job, *(other for other in order if other != job)]
+            strip, trial_prices = _laid(task, trial, best.board.cost)
+            if strip.board.cost < best.board.cost - 0.5:
+                best, prices, order = strip, trial_prices, trial
+                break
+        else:
+            break
+    return best, prices
+
+
+def _natural_order(task: _Task) -> list[Job]:
+    members = [("member", member) for member in task.members]
+    ranks = {Clutch: 0, Sleeve: 1, OneWayBetween: 2, Brake: 3, OneWayToGround: 4}
+    elements = sorted(task.elements, key=lambda element: ranks[type(element)])
+    grounds = [("ground", member) for member in task.schematic.network.grounded if member in task.members]
+    return [*members, *grounds, *(("element", element.id) for element in elements)]
+
+
+def _laid(task: _Task, order: Iterable[Job], limit: float = inf) -> tuple[Strip, dict[Job, float]]:
+    """A fresh strip with everything laid in this order, and what each job cost; given up over the limit."""
+    strip = _fresh(task)
+    elements = {element.id: element for element in task.elements}
+    prices: dict[Job, float] = {}
+    for kind, name in order:
+        before = strip.board.cost
+        if before >= limit:
+            return strip, prices
+        if kind == "member":
+            done = strip.board.connect(name)
+        elif kind == "ground":
+            done = ground(strip, name)
+        else:
+            done = place_element(strip, elements[name])
+        if not done:
+            strip.board.cost += 1000.0
+        prices[kind, name] = strip.board.cost - before
+    for member in task.members:
+        if not strip.board.connect(member):
+            strip.board.cost += 1000.0
+        strip.board.settle(member)
+    return strip, prices
+
+
+def _fresh(task: _Task) -> Strip:
+    """The board of an axis with its sets, wheels and shaft ends on it, and nothing connected."""
+    schematic, tracks = task.schematic, task.tracks
+    bodies = {
+        index: blueprint(column, mirrored=index in task.mirrored)
+        for index, column in enumerate(schematic.columns)
+        if not isinstance(column, Plane) and schematic.axis_of_body(column) == task.axis
+    }
+    plain = not bodies
+    wheeled = [
+        index
+        for index, column in enumerate(schematic.columns)
+        if isinstance(column, Plane) and any(wheel.member in task.members for wheel in column.wheels)
+    ]
+    own = {column for index in (*bodies, *wheeled) for column in tracks.of(index)}
+    tracks_between = set(range(tracks.total)) - {c for i in range(len(tracks.starts)) for c in tracks.of(i)}
+    steps = tuple(
+        (_PLAIN if plain else 1.0)
+        * (_OWN if {c, c + 1} & own else _TRACK if {c, c + 1} <= tracks_between else _OTHER)
+        for c in range(tracks.total - 1)
+    )
+    slots = tuple(0 < c < tracks.total - 2 and not {c, c + 1} & own for c in range(tracks.total - 1))
+    closed = {(tracks.starts[i] + c, r) for i, plan in bodies.items() for c, r in plan.closed}
+    board = Board((PLAIN_TOP if plain else TOP) + 1, steps, slots, closed, _LIFT if plain else 0.0)
+    pins = frozenset((tracks.starts[i] + c, r) for i, plan in bodies.items() for c, r in plan.pins)
+    strip = Strip(task.axis, plain, board, bodies, pins=pins, turned=task.mirrored)
+    board.busy.update(member for element in task.elements for member in element.members)
+    board.busy.update(member for column in schematic.columns for member in members_of(column))
+    for index, plan in bodies.items():
+        _set_body(board, tracks.starts[index], plan)
+    _set_wheels(strip, task)
+    _set_ends(board, task)
+    return strip
+
+
+def _set_body(board: Board, start: int, plan: Blueprint) -> None:
+    for member, cells in plan.ports:
+        board.add_part(member, [(start + column, row) for column, row in cells])
+    for member, low, high in plan.plates:
+        for row in range(low[1], high[1]):
+            board.edges[(start + low[0], row), UPWARD] = member
+
+
+def _set_wheels(strip: Strip, task: _Task) -> None:
+    """Give each wheel on this axis the cell from which its stem leads to its teeth."""
+    schematic = task.schematic
+    for index, column in enumerate(schematic.columns):
+        if not isinstance(column, Plane):
+            continue
+        for wheel in column.wheels:
+            if wheel.member in task.members:
+                others = [w.member for w in column.wheels if w.member != wheel.member]
+                above = any(schematic.axis_of[other] < task.axis for other in others)
+                upward = strip.plain or above
+                rows = range(strip.board.height if upward else PORT_LOW + 1)
+                at = task.tracks.starts[index] + (1 if column.ring == wheel else 0)
+                below = any(schematic.axis_of[other] > task.axis for other in others)
+                if below:
+                    strip.downward |= {(index, wheel.member)}
+                stem = strip.board.add_stem(wheel.member, at, rows, upward=upward)
+                strip.stems[index, wheel.member] = stem
+
+
+def _set_ends(board: Board, task: _Task) -> None:
+    """Lead input and output, and shafts that no wheel holds, in from the ends of the axis."""
+    network, last = task.schematic.network, board.width - 1
+    if network.input in task.members:
+        board.add_part(network.input, [(0, 0)])
+    if network.output in task.members:
+        board.add_part(network.output, [(last, 0)])
+    row = 1
+    for member in task.members:
+        if member not in board.parts:
+            board.add_part(member, [(0, row)])
+            row = min(row + 1, board.height - 1)
