@@ -9,6 +9,7 @@ import ast
 import subprocess
 import sys
 import zipfile
+from functools import cache
 from importlib import import_module
 from importlib.metadata import entry_points
 from pathlib import Path
@@ -24,6 +25,7 @@ MODULES = sorted(path for path in SOURCE.rglob("*.py") if "migrations" not in pa
 HEAVY = ("alembic", "jinja2", "pint", "pydantic", "PIL", "sqlalchemy", "starlette", "uvicorn", "yaml")
 
 
+@cache
 def parsed(path: Path) -> ast.Module:
     """The syntax tree of a file."""
     return ast.parse(path.read_text(encoding="utf-8"))
