@@ -14,7 +14,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from countershaft.errors import OutOfRange
 
-__all__ = ["Box", "Canvas", "number", "text_width", "wrap"]
+__all__ = ["Anchor", "Box", "Canvas", "number", "text_box", "text_width", "wrap"]
 
 Anchor = Literal["start", "middle", "end"]
 

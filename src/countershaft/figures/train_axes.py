@@ -25,7 +25,7 @@ from countershaft.mechanics.gear_sets import (
 from countershaft.mechanics.network import Network
 from countershaft.mechanics.shift_elements import Clutch, Element, OneWayBetween, Sleeve
 
-__all__ = ["Boxed", "Column", "Plane", "Schematic", "Wheel", "arrange", "planets_of"]
+__all__ = ["Body", "Boxed", "Column", "Plane", "Schematic", "Wheel", "arrange", "members_of", "planets_of"]
 
 _MOST_PERMUTED = 6
 

@@ -19,7 +19,7 @@ from countershaft.mechanics.gear_sets import (
     SinglePinion,
 )
 
-__all__ = ["draw_body", "draw_mesh", "draw_wheel"]
+__all__ = ["draw_body", "draw_link", "draw_mesh", "draw_wheel"]
 
 _TEETH = HALF - MESH
 _STUB = 18.0

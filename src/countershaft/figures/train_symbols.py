@@ -11,7 +11,20 @@ from typing import Literal
 
 from countershaft.figures.canvas import Anchor, Box, Canvas
 
-__all__ = ["BAR", "Pen", "State", "band", "brake", "case", "clutch", "dog", "one_way", "roller", "sleeve"]
+__all__ = [
+    "BAR",
+    "PLATE",
+    "Pen",
+    "State",
+    "band",
+    "brake",
+    "case",
+    "clutch",
+    "dog",
+    "one_way",
+    "roller",
+    "sleeve",
+]
 
 BAR = 16.0
 """Half the length of a bar of teeth."""
