@@ -12,15 +12,18 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
+from countershaft.job.at_places import OWN_HOLES, SCRAPPED
 from countershaft.job.custody import custody
 from countershaft.job.entry import (
     Body,
     Chosen,
     FixedWhen,
+    Moved,
     Reading,
     Released,
     Remeasured,
     Shelf,
+    Spot,
     StepSkipped,
     Tightened,
     Trial,
@@ -39,6 +42,13 @@ from tests.stages.walk import built, done, play_as_found, taken
 STEPS = [step.id for step in UNIT.steps]
 PLACED = {"T2": ("pan",), "T3": ("ball:3",), "T4": ("drum", "seal", "washer")}
 LID = UNIT.joint("lid")
+SPOTS = (
+    OWN_HOLES,
+    SCRAPPED,
+    Spot(how="place", name="mat"),
+    Spot(how="place", name="J1-T2"),
+    Spot(how="sent out", name="the grinder"),
+)
 BEGINNINGS = {"new": Log, "apart": taken, "built": built, "proven": proven}
 
 
@@ -120,15 +130,34 @@ class AnyOrder(RuleBasedStateMachine):
                 self.offer(Waived(point=point.key, was=point.open or "", because="agreed with the owner"))
         self.offer(Released(warranty="24 months"))
 
+    @rule(
+        data=st.data(),
+        count=st.integers(1, 3),
+        to=st.sampled_from(SPOTS),
+        words=st.sampled_from(["", "cracked"]),
+    )
+    def move(self, data: st.DataObject, count: int, to: Spot, words: str) -> None:
+        """Move pieces from where they lie to anywhere."""
+        held = [one for one in custody(UNIT, self.log.state).holdings if one.outside]
+        if held:
+            one = data.draw(st.sampled_from(held))
+            start = data.draw(st.sampled_from(list(one.outside)))
+            if start != to:
+                self.offer(Moved(sort=one.sort, what=one.id, count=count, start=start, to=to, words=words))
+
     @invariant()
     def every_piece_is_in_one_place(self) -> None:
-        """What came off and did not go on again lies on the mat, all of it and no more."""
+        """What is in the unit and what is outside are all there is: the pieces of the file, and the new ones."""
         where = custody(UNIT, self.log.state)
-        lying = {part.id: sum(one.count for one in where.lying if one.part == part.id) for part in UNIT.parts}
+        for one in where.holdings:
+            assert one.in_unit >= 0, one
+            assert one.new >= 0, one
+            assert all(count > 0 for count in one.outside.values()), one
+            assert one.in_unit + sum(one.outside.values()) == one.quantity + one.new, one
         for part in UNIT.parts:
             off, on = where.off.get(part.id, 0), where.on.get(part.id, 0)
             assert 0 <= on <= off <= part.quantity, part.id
-            assert lying[part.id] == off - on, part.id
+        assert where.void == ()
 
     @invariant()
     def every_step_stands_on_its_needs(self) -> None:

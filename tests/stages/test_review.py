@@ -34,6 +34,7 @@ def test_every_kind_says_its_stage_or_belongs_to_none(kind: str) -> None:
         "photo",
         "undone",
         "waiting",
+        "moved",
         "step_done",
         "step_skipped",
         "reading",

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
+from countershaft.job.at_places import Stowed
 from countershaft.job.body import AsTyped, Body, Readings, Ref, Short, Typed, Words
 from countershaft.job.words import Degree, FindingWord, PartVerdict, Pattern, Stage
 
@@ -38,13 +39,14 @@ class Placed(BaseModel):
 class StepDone(Body):
     """A step of teardown or build was done.
 
-    `placed` says where the pieces went, `new` which parts and joints were ticked as new, `counted` and
-    `written` what was asked for and answered.
+    `placed` says where the pieces went, `stowed` where the fasteners went, `new` which parts and joints were ticked
+    as new, `counted` and `written` what was asked for and answered.
     """
 
     kind: Literal["step_done"] = "step_done"
     step: Ref
     placed: tuple[Placed, ...] = ()
+    stowed: tuple[Stowed, ...] = ()
     new: tuple[Ref, ...] = ()
     counted: Annotated[str, StringConstraints(strip_whitespace=True, max_length=200)] = ""
     written: Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)] = ""

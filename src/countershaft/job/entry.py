@@ -29,6 +29,7 @@ from countershaft.job.at_bench import (
 from countershaft.job.at_desk import Estimate, EstimateLine, Labour, PartDecided, Priced
 from countershaft.job.at_diagnose import Cause, GearTried, KillerCleared, TestDone
 from countershaft.job.at_intake import Complaint, Consent, FluidFound, JobOpened, PanFound, Symptom
+from countershaft.job.at_places import Moved, Spot, Stowed
 from countershaft.job.at_release import FixedWhen, Released, TurnsCounted, Waived
 from countershaft.job.body import Body, EntryId, Short
 
@@ -52,6 +53,7 @@ __all__ = [
     "KillerCleared",
     "Labour",
     "Look",
+    "Moved",
     "NotMeasured",
     "Note",
     "PanFound",
@@ -63,8 +65,10 @@ __all__ = [
     "Released",
     "Remeasured",
     "Shelf",
+    "Spot",
     "StepDone",
     "StepSkipped",
+    "Stowed",
     "Symptom",
     "TestDone",
     "Tightened",
@@ -93,6 +97,7 @@ ANY_BODY = Annotated[
         KillerCleared,
         StepDone,
         StepSkipped,
+        Moved,
         Finding,
         Reading,
         Look,

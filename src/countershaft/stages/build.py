@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from countershaft.job.custody import Custody, custody, pieces
+from countershaft.job.custody import Custody, Holding, custody, pieces
 from countershaft.job.entry import Entry, StepDone, StepSkipped, Tightened
 from countershaft.job.state import JobState
 from countershaft.model.fasteners import Joint
@@ -195,6 +195,9 @@ def _review_put_on(transmission: Transmission, state: JobState, step: Step, body
     counted = review_count(step, body)
     if not counted.accepted:
         return counted
+    gone = _sent_out(transmission, state, step)
+    if gone:
+        return object_to(f"{'; '.join(gone)}. Say that it came back, or scrap it and take a new one.")
     short = _short(transmission, state, step)
     if short and not body.written:
         return object_to(written=f"{' '.join(short)} Write down where the rest comes from.")
@@ -209,6 +212,24 @@ def _still_in(transmission: Transmission, state: JobState, step: Step) -> tuple[
         for one in transmission.phase("teardown")
         if one.id not in over and asked.intersection(pieces(transmission, one))
     )
+
+
+def _sent_out(transmission: Transmission, state: JobState, step: Step) -> tuple[str, ...]:
+    """Pieces that a step puts on, that were sent out, and that are not to be replaced."""
+    asked = pieces(transmission, step)
+    where = custody(transmission, state)
+    return tuple(
+        f"{count} × {one.name} {'are' if count > 1 else 'is'} {spot.words()}"
+        for one, spot, count in where.at("sent out")
+        if one.sort == "part"
+        and one.id in asked
+        and asked[one.id] > _at_hand(one) + renewed(transmission.part(one.id), state)[0]
+    )
+
+
+def _at_hand(holding: Holding) -> int:
+    """Pieces that lie in the shop."""
+    return sum(count for spot, count in holding.outside.items() if spot.how in ("place", "not said"))
 
 
 def _short(transmission: Transmission, state: JobState, step: Step) -> tuple[str, ...]:
@@ -228,7 +249,14 @@ def _short(transmission: Transmission, state: JobState, step: Step) -> tuple[str
 def _left_over(transmission: Transmission, where: Custody) -> tuple[str, ...]:
     """Pieces that lie somewhere although their part is in the build."""
     built = {part for step in transmission.phase("build") for part in pieces(transmission, step)}
-    return tuple(f"{one.count} × {one.name}, {one.place}" for one in where.lying if one.part in built)
+    return (
+        *(f"{one.count} × {one.name}, {one.place}" for one in where.lying if one.part in built),
+        *(
+            f"{count} × {one.name}, {spot.words()}"
+            for one, spot, count in where.at("sent out")
+            if one.sort == "joint" or one.id in built
+        ),
+    )
 
 
 def _lost(transmission: Transmission, state: JobState, plan: Work) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from countershaft.job.entry import (
     EstimateLine,
     Finding,
     Labour,
+    Moved,
     PartDecided,
     Priced,
 )
@@ -234,7 +235,12 @@ def renewed(part: Part, state: JobState) -> tuple[int, str]:
         return part.quantity, f"found {condemned.word.value}"
     if part.policy is Policy.EXCHANGE:
         return part.quantity, "exchanged at every overhaul"
-    return 0, ""
+    scrapped = sum(
+        body.count
+        for body in state.bodies(Moved)
+        if (body.sort, body.what, body.to.how) == ("part", part.id, "scrapped")
+    )
+    return (min(scrapped, part.quantity), "scrapped at the bench") if scrapped else (0, "")
 
 
 def standing(transmission: Transmission, state: JobState) -> tuple[Checked, ...]:

@@ -9,6 +9,7 @@ from countershaft.job.entry import (
     Body,
     Entry,
     Look,
+    Moved,
     Note,
     NotMeasured,
     Photo,
@@ -22,7 +23,18 @@ from countershaft.job.entry import (
 from countershaft.job.state import JobState
 from countershaft.job.words import Stage
 from countershaft.model.transmission import Transmission
-from countershaft.stages import build, decide, diagnose, fit, handover, inspection, intake, prove, teardown
+from countershaft.stages import (
+    build,
+    decide,
+    diagnose,
+    fit,
+    handover,
+    inspection,
+    intake,
+    places,
+    prove,
+    teardown,
+)
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 from countershaft.stages.undo import stands_on
 
@@ -51,6 +63,8 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
         return closed
     if isinstance(body, Undone):
         return _review_undo(transmission, state, body)
+    if isinstance(body, Moved):
+        return places.review(transmission, state, entry)
     stage = _stage(transmission, body)
     return ACCEPTED if stage is None else _BY_STAGE[stage](transmission, state, entry)
 

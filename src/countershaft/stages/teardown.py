@@ -13,6 +13,7 @@ from countershaft.job.state import JobState
 from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
+from countershaft.stages.places import review_stowed
 from countershaft.stages.work import Work, recorded, work
 
 __all__ = ["Teardown", "open_records", "review", "review_count", "review_step", "survey"]
@@ -49,6 +50,8 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
         return outcome
     step = transmission.step(body.step)
     outcome = _review_pieces(transmission, step, body)
+    if outcome.accepted:
+        outcome = review_stowed(transmission, state, step, body.stowed, body.written)
     return outcome if not outcome.accepted else review_count(step, body)
 
 

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from countershaft.job.custody import pieces
+from countershaft.job.custody import custody, pieces
 from countershaft.job.entry import (
     Chosen,
     Dimensions,
     Entry,
+    Moved,
     Remeasured,
     StepDone,
     StepSkipped,
     Tightened,
     Trial,
 )
-from countershaft.job.state import JobState
+from countershaft.job.state import JobState, fold
 from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
 from countershaft.stages.fit import chain
@@ -28,8 +29,11 @@ def stands_on(transmission: Transmission, state: JobState, target: Entry) -> tup
     A fact that another live entry says too carries nothing alone.
     """
     body = target.body
+    if isinstance(body, Moved):
+        return _on_place(transmission, state, target)
     if isinstance(body, StepDone | StepSkipped):
-        return _on_step(transmission, state, transmission.step(body.step))
+        later = _on_step(transmission, state, transmission.step(body.step))
+        return later or _on_place(transmission, state, target)
     if isinstance(body, Trial | Dimensions | Chosen | Remeasured):
         return _on_fit(transmission, state, target, body.fit)
     if isinstance(body, Tightened):
@@ -49,6 +53,23 @@ def _on_step(transmission: Transmission, state: JobState, step: Step) -> tuple[s
         for one in later
         if step.id in one.needs or (one.phase == "build" and off.intersection(pieces(transmission, one)))
     )
+
+
+def _on_place(transmission: Transmission, state: JobState, target: Entry) -> tuple[str, ...]:
+    """Moves that would start from where nothing lies any more."""
+    without = fold(entry for entry in state.entries if entry.id != target.id)
+    if len(custody(transmission, without).void) <= len(custody(transmission, state).void):
+        return ()
+    body = target.body
+    moved = {(one.sort, one.what): entry for entry, one in state.of(Moved) if entry.id != target.id}
+    about = {("part", placed.part) for placed in body.placed} if isinstance(body, StepDone) else set()
+    about |= (
+        {("joint", joint) for joint in transmission.step(body.step).loosen}
+        if isinstance(body, StepDone)
+        else set()
+    )
+    about |= {(body.sort, body.what)} if isinstance(body, Moved) else set()
+    return tuple(f"the move by {_who(entry)}" for key, entry in moved.items() if key in about)
 
 
 def _on_fit(transmission: Transmission, state: JobState, target: Entry, fit_id: str) -> tuple[str, ...]:

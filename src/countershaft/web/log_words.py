@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import Body, Photo
 from countershaft.model.transmission import Transmission
@@ -34,8 +36,8 @@ def say(job: OpenJob, body: Body) -> str:
             said.append(named.get(str(value), str(value)))
         elif name == "about":
             said.append(f"at {named.get(str(value), str(value))}")
-        elif name == "placed":
-            said += [f"{one.count} × {named.get(one.part, one.part)} to {one.place}" for one in value]
+        elif name in ("placed", "stowed", "start", "to"):
+            said += _where(name, value, named)
         elif name == "values_mm" and isinstance(value, dict):
             said += [f"{key}: {', '.join(map(str, numbers))} mm" for key, numbers in value.items()]
         else:
@@ -43,6 +45,15 @@ def say(job: OpenJob, body: Body) -> str:
     if isinstance(body, Photo) and not said:
         return "a photo"
     return "; ".join(said)
+
+
+def _where(name: str, value: Any, named: dict[str, str]) -> list[str]:
+    """Where pieces went, and from where."""
+    if name == "placed":
+        return [f"{one.count} × {named.get(one.part, one.part)} to {one.place}" for one in value]
+    if name == "stowed":
+        return [f"{one.count} of {named.get(one.joint, one.joint)}: {one.spot.words()}" for one in value]
+    return [f"{'from' if name == 'start' else 'to'}: {value.words()}"]
 
 
 def _named(unit: Transmission) -> dict[str, str]:
