@@ -20,6 +20,8 @@ FORMAT = 1
 
 _SECTIONS = {
     "packs": "element",
+    "bands": "element",
+    "load_cases": "gear",
     "parts": "id",
     "fasteners": "id",
     "steps": "id",

@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from countershaft.model.balance import joint_balance, part_balance
 from countershaft.model.finding import Finding, Loc
+from countershaft.model.load_checks import band_names, load_case_names
 from countershaft.model.names import Names, unknown
 from countershaft.model.transmission import Transmission
 from countershaft.planning.precedence import cycle
@@ -41,6 +42,8 @@ def reference_check(
     return (
         *_twice(transmission),
         *_pack_names(transmission, names),
+        *band_names(transmission, names),
+        *load_case_names(transmission, names),
         *_step_names(transmission, names),
         *_phases(transmission, names),
         *_fit_and_limit_names(transmission, names),
@@ -58,6 +61,7 @@ class _Named:
 
 _NAMED = (
     _Named("packs", "element", "pack"),
+    _Named("bands", "element", "band"),
     _Named("parts", "id", "part"),
     _Named("fasteners", "id", "joint"),
     _Named("steps", "id", "step"),

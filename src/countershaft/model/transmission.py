@@ -10,11 +10,13 @@ from pydantic import BeforeValidator, ConfigDict
 from countershaft.errors import Unknown
 from countershaft.mechanics.states import TrainState
 from countershaft.model.about import About
+from countershaft.model.bands import Band
 from countershaft.model.derived import put_back
 from countershaft.model.fasteners import Joint
 from countershaft.model.fields import Record, Text
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
+from countershaft.model.load_cases import LoadCase
 from countershaft.model.packs import Pack
 from countershaft.model.parts import Part
 from countershaft.model.steps import Step
@@ -42,6 +44,8 @@ class Transmission(Record):
     about: About = About()
     train: Train | None = None
     packs: tuple[Pack, ...] = ()
+    bands: tuple[Band, ...] = ()
+    load_cases: tuple[LoadCase, ...] = ()
     parts: tuple[Part, ...] = ()
     fasteners: tuple[Joint, ...] = ()
     steps: tuple[Step, ...] = ()
