@@ -27,7 +27,10 @@ def bad(tmp_path: Path) -> Path:
 def test_a_shipped_file_is_checked_by_its_name() -> None:
     result = CliRunner().invoke(check, ["demo-b"])
     assert result.exit_code == 0
-    assert result.output.startswith("demo-b.yaml: Demo B, six-speed planetary: no faults; 2 gear sets, ")
+    *warnings, said = result.output.splitlines()
+    assert all(warning.startswith("warning: demo-b.yaml:") for warning in warnings)
+    assert said.startswith("demo-b.yaml: Demo B, six-speed planetary: no faults; ")
+    assert "; 2 gear sets, " in said
     assert "5 packs, 63 parts, 20 joints, 112 fasteners, 46 steps, 8 fits" in result.output
 
 
@@ -38,6 +41,34 @@ def test_a_file_on_the_disk_is_checked(tmp_path: Path) -> None:
     assert result.exit_code == 0
     said = json.loads(result.output)
     assert (said["file"], said["parts"], said["fasteners"]) == (str(path), 42, 76)
+
+
+DOUBTFUL = """\
+format: 1
+name: x
+fasteners:
+  - id: F01
+    name: cover
+    thread: M8x1.25
+    length_mm: 40
+    grip_mm: 10
+    thread_depth_mm: 20
+    count: 2
+    stages: [{torque: 20 N·m}]
+"""
+
+
+def test_what_can_hardly_be_is_a_warning_at_its_line_and_the_file_is_used(tmp_path: Path) -> None:
+    path = tmp_path / "long.yaml"
+    path.write_text(DOUBTFUL, encoding="utf-8")
+    result = CliRunner().invoke(check, [str(path)])
+    assert result.exit_code == 0
+    # 40 mm less 10 mm clamped reach 30 mm into 20 mm of thread.
+    warning, said = result.output.splitlines()
+    assert warning.startswith(f"warning: {path}:7:16: fasteners[F01].length_mm: F01 cover, bottom reserve: ")
+    assert "no faults; 1 warning; 0 gear sets" in said
+    told = json.loads(CliRunner().invoke(check, [str(path), "--json"]).output)
+    assert [(one["line"], one["key"]) for one in told["warnings"]] == [(7, "fasteners[F01].length_mm")]
 
 
 def test_every_fault_is_printed_with_its_place(bad: Path) -> None:

@@ -148,6 +148,6 @@ def test_unknown_names_are_told_with_the_known_ones() -> None:
     with pytest.raises(BadInput, match="method 'by feel' is not known; known are yield or angle controlled"):
         scatter(20e3, "by feel")
     with pytest.raises(
-        BadInput, match="'hexalobular pan' head is not known; known are hex, hex flange, socket"
+        BadInput, match="'round' head is not known; known are hex, hex flange, socket, hexalobular pan"
     ):
-        bearing_face("hexalobular pan", M8)
+        bearing_face("round", M8)

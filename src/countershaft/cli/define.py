@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from countershaft.definitions.library import library, library_text, shipped_schema
-from countershaft.definitions.reader import read_transmission
+from countershaft.definitions.reader import read_file
 from countershaft.errors import BadInput, CountershaftError, DefinitionError, Fault
 from countershaft.model.transmission import Transmission
 
@@ -24,21 +24,27 @@ __all__ = ["check", "schema", "text_of"]
 def check(ctx: click.Context, file: str, as_json: bool) -> None:
     """Read a transmission FILE and say everything that is wrong with it.
 
+    What can hardly be so, such as a bolt longer than its hole, is a warning: it is printed and the file is used.
     FILE is a path, or the name of a file that ships with the program, such as demo-b.
     """
     try:
         text, name = text_of(file)
-        transmission = read_transmission(text, name)
+        read = read_file(text, name)
     except CountershaftError as error:
         faults = error.faults if isinstance(error, DefinitionError) else (Fault("", str(error), file=file),)
         click.echo(_as_json([asdict(fault) for fault in faults]) if as_json else _told(faults))
         ctx.exit(1)
+    transmission, warnings = read.transmission, read.warnings
     counts = _counts(transmission)
     if as_json:
-        click.echo(_as_json({"file": name, "name": transmission.name, **counts}))
-    else:
-        said = ", ".join(f"{count} {what.replace('_', ' ')}" for what, count in counts.items())
-        click.echo(f"{name}: {transmission.name}: no faults; {said}.")
+        told = [asdict(warning) for warning in warnings]
+        click.echo(_as_json({"file": name, "name": transmission.name, **counts, "warnings": told}))
+        return
+    for warning in warnings:
+        click.echo(f"warning: {warning}")
+    said = ", ".join(f"{count} {what.replace('_', ' ')}" for what, count in counts.items())
+    doubted = f"{len(warnings)} warning{'' if len(warnings) == 1 else 's'}; " if warnings else ""
+    click.echo(f"{name}: {transmission.name}: no faults; {doubted}{said}.")
 
 
 @click.command()

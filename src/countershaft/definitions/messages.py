@@ -30,9 +30,9 @@ _PATTERNS: Final[Mapping[str, Said]] = {
         "Shorten it; long words belong into name, title or note.",
     ),
     THREAD_PATTERN: (
-        "this is no metric thread",
-        "diameter and pitch, such as M8x1.25",
-        "Write the pitch too, also for a coarse thread.",
+        "this is no thread that is known here",
+        "diameter and pitch, such as M8x1.25 or 1/4-20 UNC",
+        "Write the pitch too, also for a coarse thread; left-hand stands under hand.",
     ),
 }
 
@@ -85,7 +85,17 @@ def fault_of_finding(finding: Finding, document: Document, file: str) -> Fault:
     """One breach of a rule across records as a fault of the text."""
     path, _ = _walk(finding.loc, document)
     said = (finding.message, finding.expected, finding.cure)
-    return _fault(path, document.values.get(path), document, file, said, finding.got)
+    got = ", ".join(part for part in (finding.got, _lines_along(finding, document)) if part)
+    return _fault(path, document.values.get(path), document, file, said, got)
+
+
+def _lines_along(finding: Finding, document: Document) -> str:
+    """The lines of all places that a finding runs through."""
+    marks = [document.values.get(_walk(loc, document)[0]) for loc in finding.along]
+    lines = [str(line) for line in dict.fromkeys(mark.line for mark in marks if mark is not None)]
+    if len(lines) < 2:
+        return ""
+    return f"lines {', '.join(lines[:-1])} and {lines[-1]}"
 
 
 def _walk(loc: tuple[str | int, ...], document: Document) -> tuple[Path, Path]:

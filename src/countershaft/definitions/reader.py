@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from pydantic import ValidationError
@@ -11,9 +12,10 @@ from countershaft.definitions.messages import fault_of_finding, faults_of_errors
 from countershaft.definitions.positions import Document, Mark, Tree, read_tree
 from countershaft.errors import DefinitionError, Fault
 from countershaft.model.checks import Finding, cross_check, reference_check
+from countershaft.model.doubts import doubts
 from countershaft.model.transmission import Transmission
 
-__all__ = ["FORMAT", "read_transmission"]
+__all__ = ["FORMAT", "ReadFile", "read_file", "read_transmission"]
 
 #: The format that this program reads and writes.
 FORMAT = 1
@@ -30,11 +32,34 @@ _SECTIONS = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class ReadFile:
+    """A file that can be used, with the warnings that it earns, in the order of the lines."""
+
+    transmission: Transmission
+    warnings: tuple[Fault, ...]
+
+
+def read_file(text: str, file: str) -> ReadFile:
+    """Read a transmission file and look for what can hardly be so; raises DefinitionError as `read_transmission`."""
+    document, transmission = _read(text, file)
+    found = [fault_of_finding(finding, document, file) for finding in doubts(transmission)]
+    return ReadFile(transmission, _in_order(found))
+
+
 def read_transmission(text: str, file: str) -> Transmission:
     """Read a transmission file; raises DefinitionError with every fault that can be told, in the order of the lines.
 
     `file` is only the name that the faults carry.
     """
+    return _read(text, file)[1]
+
+
+def _in_order(faults: Sequence[Fault]) -> tuple[Fault, ...]:
+    return tuple(sorted(dict.fromkeys(faults), key=lambda one: (one.line, one.column)))
+
+
+def _read(text: str, file: str) -> tuple[Document, Transmission]:
     document = read_tree(text, file)
     faults = list(document.faults)
     if not isinstance(document.tree, dict):
@@ -52,8 +77,8 @@ def read_transmission(text: str, file: str) -> Transmission:
         findings = cross_check(transmission)
     faults += [fault_of_finding(finding, document, file) for finding in findings]
     if faults or transmission is None:
-        raise DefinitionError(tuple(sorted(dict.fromkeys(faults), key=lambda one: (one.line, one.column))))
-    return transmission
+        raise DefinitionError(_in_order(faults))
+    return document, transmission
 
 
 def _validate(tree: dict[str, Any]) -> tuple[Transmission | None, Sequence[Any]]:
@@ -137,6 +162,4 @@ def _moved(finding: Finding, broken: dict[str, set[int]]) -> Finding:
     for left_out in sorted(broken[section]):
         if left_out <= place:
             place += 1
-    return Finding(
-        (section, place, *finding.loc[2:]), finding.message, finding.expected, finding.got, finding.cure
-    )
+    return replace(finding, loc=(section, place, *finding.loc[2:]))

@@ -22,6 +22,8 @@ HEADS: Final[dict[str, tuple[str, dict[Fraction, float]]]] = {
     "hex": ("ISO 4014, from memory", _sizes("5:6.88 6:8.88 8:11.63 10:14.63 12:16.63 14:19.64 16:22.49")),
     "hex flange": ("EN 1665", _sizes("5:9.8 6:12.2 8:15.8 10:19.6 12:23.8 14:27.6 16:31.9 20:39.9")),
     "socket": ("ISO 4762, from memory", _sizes("5:8.03 6:9.38 8:12.33 10:15.33 12:17.23 14:20.17 16:23.17")),
+    # The head is flat below up to its edge; least head diameter, which ISO 14583 shares with ISO 7045 (from memory).
+    "hexalobular pan": ("ISO 7045", _sizes("5:9.14 6:11.57 8:15.57 10:19.48")),
 }
 
 #: Thread diameter [mm] to clearance hole [m], medium series of ISO 273 (from memory).
@@ -79,7 +81,7 @@ def bearing_face(head: str, thread: Thread) -> BearingFace:
 
     References
     ----------
-    ISO 4014, ISO 4762, ISO 273 (from memory); EN 1665 (as reproduced on a public page).
+    ISO 4014, ISO 4762, ISO 273 (from memory); EN 1665, ISO 7045 (as reproduced on public pages).
 
     Examples
     --------

@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from countershaft.model.fields import Figure, Mass, Name, Record, Text, Torque, Volume
+from countershaft.model.fields import Count, Figure, Mass, Name, Record, Text, Torque, Volume
 from countershaft.source import Source, SourceKind
 
 __all__ = ["About", "Caution", "SourceNote"]
@@ -31,7 +31,11 @@ class SourceNote(Record):
 
 
 class About(Record):
-    """The unit as a whole.  `sources` names the sources; other sections point at them by that name."""
+    """The unit as a whole.  `sources` names the sources; other sections point at them by that name.
+
+    `orientations` lists how the unit can lie, each with what that means; steps point at them with `lies`.
+    `turning_min` is how long it takes to turn it from one to another.
+    """
 
     code: Text | None = None
     layout: Text | None = None
@@ -40,6 +44,8 @@ class About(Record):
     fluid_volume: Volume | None = None
     engine_torque: Torque | None = None
     stall_torque_ratio: Figure | None = None
+    orientations: dict[Text, Text] = Field(default_factory=dict)
+    turning_min: Count | None = None
     note: Text | None = None
     cautions: tuple[Caution, ...] = ()
     sources: dict[Name, SourceNote] = Field(default_factory=dict)

@@ -8,14 +8,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import pairwise
 
 from countershaft.model.balance import joint_balance, part_balance
 from countershaft.model.finding import Finding, Loc
 from countershaft.model.load_checks import band_names, load_case_names
 from countershaft.model.names import Names, unknown
+from countershaft.model.step_checks import step_names, step_phases
+from countershaft.model.step_order import circles, step_spans
 from countershaft.model.transmission import Transmission
-from countershaft.planning.precedence import cycle
 
 __all__ = ["Finding", "cross_check", "reference_check"]
 
@@ -26,6 +26,7 @@ def cross_check(transmission: Transmission) -> tuple[Finding, ...]:
         *reference_check(transmission),
         *part_balance(transmission),
         *joint_balance(transmission),
+        *step_spans(transmission),
         *_plates(transmission),
         *_trials(transmission),
     )
@@ -44,11 +45,12 @@ def reference_check(
         *_pack_names(transmission, names),
         *band_names(transmission, names),
         *load_case_names(transmission, names),
-        *_step_names(transmission, names),
-        *_phases(transmission, names),
+        *_joint_names(transmission, names),
+        *step_names(transmission, names),
+        *step_phases(transmission, names),
         *_fit_and_limit_names(transmission, names),
         *_source_names(transmission, names),
-        *_circles(transmission),
+        *circles(transmission),
     )
 
 
@@ -109,40 +111,12 @@ def _pack_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
                 yield from unknown((*here, "others", place, "part"), "part", plate.part, names.parts)
 
 
-def _step_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
-    for index, step in enumerate(transmission.steps):
-        here: Loc = ("steps", index)
-        for key in ("off", "on"):
-            for place, piece in enumerate(getattr(step, key)):
-                yield from unknown((*here, key, place, "part"), "part", piece.part, names.parts)
-        for key in ("loosen", "tighten"):
-            for place, joint in enumerate(getattr(step, key)):
-                yield from unknown((*here, key, place), "joint", joint, names.joints)
-        for place, record in enumerate(step.record):
-            yield from unknown((*here, "record", place), "fit or limit", record, (*names.fits, *names.limits))
-
-
-def _phases(transmission: Transmission, names: Names) -> Iterator[Finding]:
-    """Needs that lead nowhere or ahead of their phase, and keys that belong to the other phase."""
-    phases = {step.id: step.phase for step in transmission.steps}
-    for index, step in enumerate(transmission.steps):
-        here: Loc = ("steps", index)
-        for place, need in enumerate(step.needs):
-            yield from unknown((*here, "needs", place), "step", need, names.steps)
-            if step.phase == "teardown" and phases.get(need) == "build":
-                yield Finding(
-                    (*here, "needs", place),
-                    f"teardown step {step.id} needs build step {need}",
-                    cure="Take the need out, or correct the phase of one of the two.",
-                )
-        for key in ("on", "tighten") if step.phase == "teardown" else ("off", "loosen"):
-            if getattr(step, key):
-                yield Finding(
-                    (*here, key),
-                    f"a {step.phase} step has no {key!r}",
-                    expected="off and loosen in a teardown step, on and tighten in a build step",
-                    cure="Correct the key, or the phase of the step.",
-                )
+def _joint_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
+    for index, joint in enumerate(transmission.fasteners):
+        for place, washer in enumerate(joint.washers):
+            if washer.part is not None:
+                loc: Loc = ("fasteners", index, "washers", place, "part")
+                yield from unknown(loc, "part", washer.part, names.parts)
 
 
 def _fit_and_limit_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
@@ -158,22 +132,6 @@ def _source_names(transmission: Transmission, names: Names) -> Iterator[Finding]
         for index, record in enumerate(getattr(transmission, section)):
             if record.source is not None:
                 yield from unknown((section, index, "source"), "source", record.source, names.sources)
-
-
-def _circles(transmission: Transmission) -> Iterator[Finding]:
-    """Every circle of needs, each named whole; circles that share a step are found one after the other."""
-    steps = {step.id: index for index, step in enumerate(transmission.steps)}
-    needs = {step.id: [need for need in step.needs if need in steps] for step in transmission.steps}
-    while (circle := cycle(needs)) is not None:
-        first, second = circle[0], circle[1]
-        place = transmission.steps[steps[first]].needs.index(second)
-        yield Finding(
-            ("steps", steps[first], "needs", place),
-            f"these steps wait for each other: {' needs '.join(circle)}",
-            cure="Take one of these needs out.",
-        )
-        for key, need in pairwise(circle):
-            needs[key] = [other for other in needs[key] if other != need]
 
 
 def _plates(transmission: Transmission) -> Iterator[Finding]:

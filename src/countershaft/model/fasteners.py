@@ -2,29 +2,49 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, StringConstraints, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, StringConstraints, model_validator
 from pydantic_core import InitErrorDetails
 
+from countershaft.errors import BadInput, OutOfRange
+from countershaft.mechanics import thread as screw
 from countershaft.mechanics.network import nearest
 from countershaft.model.faults import fault, raise_all
 from countershaft.model.fields import Count, Figure, Name, Record, Text, Torque
+from countershaft.units import Quantity
 
-__all__ = ["THREAD_PATTERN", "Joint", "Place", "Stage"]
+__all__ = ["THREAD_PATTERN", "Joint", "JointFriction", "Place", "Stage", "Washer"]
 
-#: Metric thread: nominal diameter and pitch in millimetres.
-THREAD_PATTERN = r"^M\d+(\.\d+)?x\d+(\.\d+)?$"
+#: Metric: diameter and pitch in millimetres.  Unified: number size or inches, then threads per inch and the series.
+THREAD_PATTERN = r"^(M\d+(\.\d+)?x\d+(\.\d+)?|(#?\d+|\d*\.\d+|(\d+ )?\d+/\d+)-\d+(\.\d+)?( UN(C|F|EF|S)?)?)$"
+
+
+def _cleaned(value: Any) -> Any:
+    return " ".join(value.replace("×", "x").split()) if isinstance(value, str) else value
+
+
+def _known(text: str) -> str:
+    """The designation, once it is sure that it can be computed with."""
+    try:
+        screw.parse_thread(text)
+    except (BadInput, OutOfRange) as cause:
+        raise ValueError(str(cause)) from cause
+    return text
+
+
 Thread = Annotated[
     str,
     StringConstraints(pattern=THREAD_PATTERN),
-    Field(examples=["M8x1.25", "M10x1.0"]),
-    BeforeValidator(lambda value: value.replace("×", "x") if isinstance(value, str) else value),
+    Field(examples=["M8x1.25", "M10x1.0", "1/4-20 UNC"]),
+    BeforeValidator(_cleaned),
+    AfterValidator(_known),
 ]
 _Positive = Annotated[Figure, Field(gt=0)]
+_Friction = Annotated[Figure, Field(gt=0, lt=1)]
+Hole = Literal["blind", "through"]
 
 
 class Stage(Record):
@@ -55,6 +75,24 @@ class Stage(Record):
         return self.by_hand or self.deed or ""
 
 
+class Washer(Record):
+    """What lies under each head; its thickness is part of the grip."""
+
+    name: Text
+    count: Count = 1
+    thickness_mm: _Positive | None = None
+    outer_mm: _Positive | None = None
+    part: Name | None = None
+    faces: Text | None = None
+
+
+class JointFriction(Record):
+    """Coefficients that are known for this joint, such as those of a coating; where none are, a usual band is taken."""
+
+    thread: _Friction
+    head: _Friction
+
+
 class Place(Record):
     """One hole.  What differs from the joint stands here; `at_mm` is its position on the drawing."""
 
@@ -63,8 +101,26 @@ class Place(Record):
     length_mm: _Positive | None = None
     grip_mm: _Positive | None = None
     thread_depth_mm: _Positive | None = None
+    drill_depth_mm: _Positive | None = None
+    hole: Hole | None = None
     into: Text | None = None
+    special: Literal["hollow", "sealing", "shouldered"] | None = None
     note: Text | None = None
+
+    @model_validator(mode="after")
+    def _deep_enough(self) -> Place:
+        raise_all("place", _drill_faults(self.thread_depth_mm, self.drill_depth_mm))
+        return self
+
+
+#: What a place takes from its joint where it says nothing itself.
+_SHARED = ("length_mm", "grip_mm", "thread_depth_mm", "drill_depth_mm", "hole", "into", "special")
+
+
+def _drill_faults(thread: Decimal | None, drill: Decimal | None) -> Iterator[InitErrorDetails]:
+    if thread is not None and drill is not None and drill < thread:
+        text = f"the hole is {drill} mm deep, but its full thread {thread} mm; are they swapped?"
+        yield fault(("drill_depth_mm",), text, drill)
 
 
 class Joint(Record):
@@ -72,6 +128,8 @@ class Joint(Record):
 
     Where places differ or are drawn, `places` lists them; otherwise `count` says how many there are and they are
     named by number.  `order` is the order of tightening, by place; `order_words` says it where no list exists.
+    `into` is what is tapped, `under_head` what the head presses on; `bearing_mm` and `hole_mm` are the outer
+    diameter of the face under the head and the hole below it, for a head that stands in no table.
     """
 
     id: Name
@@ -81,10 +139,21 @@ class Joint(Record):
     hand: Literal["right", "left"] = "right"
     strength: Text | None = Field(default=None, description="property class, as marked on the head")
     head: Text | None = None
+    bearing_mm: _Positive | None = None
+    hole_mm: _Positive | None = None
+    coating: Text | None = None
+    special: Literal["hollow", "sealing", "shouldered"] | None = None
     into: Text | None = None
+    under_head: Text | None = None
     length_mm: _Positive | None = None
     grip_mm: _Positive | None = None
     thread_depth_mm: _Positive | None = None
+    drill_depth_mm: _Positive | None = Field(
+        default=None, description="to the end of the hole, below full thread"
+    )
+    hole: Hole | None = None
+    friction: JointFriction | None = None
+    washers: tuple[Washer, ...] = ()
     count: Count | None = None
     places: tuple[Place, ...] = ()
     stages: tuple[Stage, ...] = Field(min_length=1)
@@ -102,8 +171,19 @@ class Joint(Record):
 
     @model_validator(mode="after")
     def _counted(self) -> Joint:
-        raise_all("joint", [*self._count_faults(), *self._order_faults()])
+        raise_all("joint", [*self._count_faults(), *self._order_faults(), *self._face_faults()])
         return self
+
+    def _face_faults(self) -> Iterator[InitErrorDetails]:
+        yield from _drill_faults(self.thread_depth_mm, self.drill_depth_mm)
+        for key in ("bearing_mm", "hole_mm"):
+            size = getattr(self, key)
+            if size is not None and size <= self.diameter_mm:
+                text = f"it must be more than the {self.diameter_mm} mm of the thread"
+                yield fault((key,), text, size)
+        if self.bearing_mm is not None and self.hole_mm is not None and self.hole_mm >= self.bearing_mm:
+            text = f"the hole must be smaller than the face of the head ({self.bearing_mm} mm)"
+            yield fault(("hole_mm",), text, self.hole_mm)
 
     def _count_faults(self) -> Iterator[InitErrorDetails]:
         if self.places and self.count is not None and self.count != len(self.places):
@@ -151,7 +231,7 @@ class Joint(Record):
         return own.model_copy(
             update={
                 name: getattr(own, name) if getattr(own, name) is not None else getattr(self, name)
-                for name in ("length_mm", "grip_mm", "thread_depth_mm", "into")
+                for name in _SHARED
             }
         )
 
@@ -162,9 +242,23 @@ class Joint(Record):
             return None
         return place.length_mm - place.grip_mm
 
+    def screw_thread(self) -> screw.Thread:
+        """The thread as the mechanics know it."""
+        return screw.parse_thread(self.thread, hand=self.hand)
+
     @property
     def diameter_mm(self) -> Decimal:
         """Nominal diameter of the thread."""
-        found = re.match(r"^M(\d+(?:\.\d+)?)x", self.thread)
-        assert found is not None, "the field's pattern has been checked"
-        return Decimal(found[1])
+        exact = self.screw_thread().diameter_mm
+        return Decimal(exact.numerator) / Decimal(exact.denominator)
+
+    @property
+    def last_torque(self) -> Quantity | None:
+        """The torque that the fastener is left with; None where an angle follows it, or none is given."""
+        found = None
+        for stage in self.stages:
+            if stage.torque is not None:
+                found = stage.torque
+            elif stage.angle_deg is not None:
+                return None
+        return found

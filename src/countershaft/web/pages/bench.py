@@ -228,9 +228,10 @@ def _faulty(step: Step, errors: dict[str, str]) -> tuple[tuple[str, str], ...]:
 
 def _facts(step: Step) -> tuple[tuple[str, str], ...]:
     found = (
-        ("Tool", step.tool or ""),
+        ("Tool", step.tool_words or ""),
         ("Hold", step.hold or ""),
         ("The unit lies", step.lies or ""),
+        ("Where", step.where or ""),
         ("People", "two" if step.people == 2 else str(step.people) if step.people > 2 else ""),
         ("About", f"{step.minutes} min" if step.minutes else ""),
     )
