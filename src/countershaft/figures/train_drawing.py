@@ -10,7 +10,7 @@ from countershaft.figures.canvas import Canvas
 from countershaft.figures.train_flow import PowerShares, level, wire_shares
 from countershaft.figures.train_gears import draw_body, draw_link, draw_mesh, draw_wheel
 from countershaft.figures.train_labels import Label, Spot
-from countershaft.figures.train_layout import Layout, PlacedElement
+from countershaft.figures.train_layout import Layout, PlacedElement, Wire
 from countershaft.figures.train_symbols import (
     Pen,
     State,
@@ -135,7 +135,7 @@ class Drawing:
             self._bands(self.power)
         ink = _Ink(self.pen, self._styles())
         for wire in self.layout.wires:
-            ink(wire.member, partial(self.pen.line, wire.x1, wire.y1, wire.x2, wire.y2))
+            ink(wire.member, partial(self._wire, wire))
         self._ends(ink)
         for body in self.layout.bodies:
             draw_body(self.pen, ink, body)
@@ -148,6 +148,14 @@ class Drawing:
         for element in self.layout.elements:
             self._element(element)
         self._hatching()
+
+    def _wire(self, wire: Wire) -> None:
+        """Draw a line of a member; an upright one is open where it crosses another member."""
+        if wire.flat:
+            self.pen.line(wire.x1, wire.y1, wire.x2, wire.y2)
+            return
+        top, bottom = sorted((wire.y1, wire.y2))
+        self.pen.broken(wire.x1, top, bottom, (y for x, y in self.layout.crossings if x == wire.x1))
 
     def _styles(self) -> dict[str, str]:
         if self.state is None or self.state.kind == StateKind.TIE_UP:

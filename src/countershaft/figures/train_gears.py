@@ -300,10 +300,10 @@ def draw_wheel(pen: Pen, dress: Dress, wheel: PlacedWheel) -> None:
             _ring_wheel(pen, wheel, *wheel.ring_over)
             return
         if wheel.up:
-            pen.line(wheel.x, wheel.stem_y, wheel.x, wheel.axis_y - wheel.up)
+            pen.broken(wheel.x, wheel.axis_y - wheel.up, wheel.stem_y, wheel.passing)
             pen.teeth(wheel.x, wheel.axis_y - wheel.up)
         if wheel.down:
-            _broken(pen, wheel.x, wheel.hub_y, wheel.axis_y + wheel.down, wheel.passing)
+            pen.broken(wheel.x, wheel.hub_y, wheel.axis_y + wheel.down, wheel.passing)
             pen.teeth(wheel.x, wheel.axis_y + wheel.down)
         if wheel.lone:
             pen.line(wheel.x - BAR, wheel.hub_y, wheel.x + BAR, wheel.hub_y)
@@ -318,14 +318,6 @@ def _ring_wheel(pen: Pen, wheel: PlacedWheel, inner_x: float, far_y: float) -> N
     start = wheel.hub_y if down else wheel.stem_y
     pen.line(wheel.x, start, wheel.x, y)
     pen.line(wheel.x, y, inner_x - BAR, y, "d-teeth")
-
-
-def _broken(pen: Pen, x: float, start: float, end: float, passing: tuple[float, ...]) -> None:
-    at = start
-    for y in sorted(passing):
-        pen.line(x, at, x, y - 7.0)
-        at = y + 7.0
-    pen.line(x, at, x, end)
 
 
 def draw_mesh(pen: Pen, mesh: PlacedMesh) -> None:

@@ -234,8 +234,8 @@ class _Assembly:
                 lowest = strip.lowest(stem)
                 passing = [
                     self.rows.y(strip.axis, row)
-                    for row in range(lowest)
-                    if strip.board.across.get((stem.column, row)) not in (None, member)
+                    for row in range(strip.board.height)
+                    if row != lowest and strip.board.across.get((stem.column, row)) not in (None, member)
                 ]
                 yield PlacedWheel(
                     member=member,

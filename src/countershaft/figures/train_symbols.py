@@ -6,6 +6,7 @@ are, a planet turns on a circle, the case is hatched.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -34,6 +35,7 @@ PLATE = 12.0
 """Half the height of a clutch plate."""
 
 _GAP = 5.0
+_LET_BY = 7.0
 _STEM, _CASE_AT = 17.0, 44.0
 
 State = Literal["open", "applied", "overruns"]
@@ -59,6 +61,16 @@ class Pen:
         self.canvas.line(x1 + self.right, y1 + self.down, x2 + self.right, y2 + self.down, style)
         self.covered.append(Box(min(x1, x2) - 2.0, min(y1, y2) - 2.0, max(x1, x2) + 2.0, max(y1, y2) + 2.0))
         self.strokes.append((self.member, x1, y1, x2, y2, style))
+
+    def broken(self, x: float, top: float, bottom: float, passing: Iterable[float]) -> None:
+        """Draw an upright line, open where it lets flat lines pass at these heights."""
+        at = top
+        for y in sorted(y for y in passing if top <= y <= bottom):
+            if at < y - _LET_BY:
+                self.line(x, at, x, y - _LET_BY)
+            at = y + _LET_BY
+        if at < bottom:
+            self.line(x, at, x, bottom)
 
     def box(self, left: float, top: float, right: float, bottom: float, style: str) -> None:
         """Draw a box."""
