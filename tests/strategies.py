@@ -62,7 +62,7 @@ def gear_sets(draw: st.DrawFn, set_id: str) -> GearSet:
         wheels = tuple(Wheel(member, draw(TEETH), draw(TEETH), draw(st.booleans())) for member in around)
         return CompoundPlanet(set_id, carrier, f"{set_id}p", wheels)
     if kind == "differential":
-        return Differential(set_id, *draw(_names(3)))
+        return Differential(set_id, *draw(_names(3)), spur=draw(st.booleans()))
     carrier, b, other = draw(_names(3))
     value = Fraction(draw(TEETH), draw(TEETH)) * draw(st.sampled_from([1, -1]))
     return BasicRatio(set_id, carrier, b, ((other, value),))
@@ -91,7 +91,9 @@ def trains(draw: st.DrawFn, *, one_ways: bool = True) -> TrainInState:
     sets = tuple(draw(gear_sets(f"P{index}")) for index in range(draw(st.integers(1, 3))))
     pairs: tuple[GearPair, ...] = ()
     if draw(st.booleans()):
-        pairs = (GearPair("Z", *draw(_names(2)), draw(TEETH), draw(TEETH), draw(st.booleans())),)
+        (a, b), kind = draw(_names(2)), draw(st.sampled_from(["outer", "inner", "chain"]))
+        teeth = draw(TEETH), draw(TEETH)
+        pairs = (GearPair("Z", a, b, *teeth, internal=kind == "inner", chain=kind == "chain"),)
     grounded = tuple(draw(st.lists(st.sampled_from(MEMBERS[2:]), max_size=1)))
     elements = tuple(draw(_elements(f"E{index}", one_ways)) for index in range(draw(st.integers(0, 5))))
     network = Network("in", "out", sets, pairs, grounded, further=MEMBERS)

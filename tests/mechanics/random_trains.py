@@ -56,7 +56,7 @@ def _set(random: Random, members: _Members, name: str) -> GearSet:
     if kind == "ravigneaux":
         return Ravigneaux(name, *members.take(4), teeth(random), teeth(random), teeth(random))
     if kind == "compound":
-        carrier, *around = members.take(random.randint(3, 4))
+        carrier, *around = members.take(random.choice((2, 3, 3, 4)))
         wheels = [Wheel(each, teeth(random), teeth(random), random.random() < 0.5) for each in around]
         return CompoundPlanet(name, carrier, f"{name}p", tuple(wheels))
     if kind == "differential":

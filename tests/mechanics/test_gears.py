@@ -315,6 +315,32 @@ def test_sets_are_charged_as_wholes() -> None:
     assert single.efficiency == pytest.approx((1 + 2.4 * 0.97) / 3.4)
 
 
+def test_a_planet_with_one_wheel_only_turns_along() -> None:
+    """A second planet that meshes with the sun alone carries nothing, and loses nothing of what others carry."""
+    idle = CompoundPlanet("Q", "out", "q", (Wheel("in", 20, 20),))
+    holds = (Brake("B", "R"),)
+    plain, beside = (Network("in", "out", sets=sets, elements=holds) for sets in ((SET,), (idle, SET)))
+    losses = MeshLosses("0.98", internal="0.99")
+    one, two = (load_gear(train, ["B"], losses=losses) for train in (plain, beside))
+    assert one.load is not None and two.load is not None
+    assert one.load.with_losses is not None and two.load.with_losses is not None
+    assert two.efficiency == one.efficiency == pytest.approx((1 + 2.4 * 0.98 * 0.99) / 3.4)
+    assert two.load.with_losses.torques.external == one.load.with_losses.torques.external
+    powers = {mesh.mesh.id: (mesh.power, mesh.loss) for mesh in two.load.with_losses.meshes}
+    assert powers.pop("Q in-planet") == (0, 0)
+    assert powers == {mesh.mesh.id: (mesh.power, mesh.loss) for mesh in one.load.with_losses.meshes}
+
+
+def test_a_carrier_that_a_strained_set_leaves_alone_is_told() -> None:
+    """Sun and ring of one size are clutched together: the set may carry anything, and its carrier feels none of it."""
+    part = DoublePinion("D", "in", "c", "out", 40, 40)
+    train = Network("in", "out", sets=(part,), grounded=("c",), elements=(Clutch("K", "in", "out"),))
+    gear = load_gear(train, ["K"])
+    assert gear.load is not None and gear.load.torques is not None
+    assert gear.load.torques.indeterminate == ("K", "D")
+    assert gear.load.torques.external == {"in": 1, "out": -1, "c": 0}
+
+
 def test_a_loaded_planet_is_a_member() -> None:
     """A brake on the planet of a set whose ring drives: planet held still, the carrier turns by the ring's mesh alone.
 

@@ -62,7 +62,7 @@ def speeds(network: Network, applied: Iterable[str]) -> dict[str, Fraction] | No
     w = {member: sympy.Symbol(f"w{index}") for index, member in enumerate(network.members)}
     equations = [equation for part in network.sets for equation in of_set(part, w)]
     for pair in network.pairs:
-        sense = 1 if pair.internal else -1
+        sense = 1 if pair.internal or pair.chain else -1
         equations.append(w[pair.b] - sense * exact(Fraction(pair.a_teeth) / pair.b_teeth) * w[pair.a])
     equations += [w[member] for member in network.grounded]
     for element in network.elements:

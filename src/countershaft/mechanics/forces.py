@@ -346,6 +346,9 @@ def _kinks(loading: Loading, starts: Sequence[int], ports: Sequence[LossPort]) -
         speed, carrier = loading.speeds[spokes.places[port.port]], loading.speeds[spokes.carrier]
         if port.kept == 1 or speed is None or carrier is None or speed == carrier:
             continue
+        if len(spokes.sizes) == 1:
+            # The one wheel of a planet that drives nothing else turns it along and carries nothing.
+            continue
         sense = 1 if (speed > carrier) == (spokes.sizes[port.port] > 0) else -1
         start = starts[port.star]
         simple = len(spokes.sizes) == 2

@@ -25,7 +25,7 @@ from countershaft.mechanics.exact import Shared
 from countershaft.mechanics.forces import Forces, Loading
 from countershaft.mechanics.layout import CASE, Layout, Tie
 from countershaft.mechanics.meshes import Star
-from countershaft.mechanics.sparse import IntRow, Reduced, reduce_rows
+from countershaft.mechanics.sparse import IntRow, Reduced, reduce_rows, thin
 
 __all__ = ["Torques", "torques_of", "whole_speeds"]
 
@@ -296,7 +296,7 @@ def _share_equations(
         for row, value in zip(rows, tally.demand, strict=True):
             if value:
                 row[side] = value
-    found = reduce_rows([row for row in rows[:CASE] if row], width)
+    found = reduce_rows([thin(row) for row in rows[:CASE] if row], width)
     if found.rests:
         raise TrainError(_FAULT.format("what acts on a member does not add up to zero"))
     return found
