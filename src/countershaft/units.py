@@ -53,6 +53,7 @@ UNITS: Final[dict[str, tuple[str, str]]] = {
     "h": ("time", "hour"),
     "°": ("angle", "degree"),
     "turns": ("angle", "revolution"),
+    "Shore A": ("hardness", "dimensionless"),
 }
 
 #: Kind of quantity -> the symbols that can express it.

@@ -30,7 +30,7 @@ def test_the_examples_make_one_file_without_a_fault() -> None:
     assert unit.train is not None
     # One set with a held sun, by hand: 1 + 40/80.
     assert [str(state.ratio) for state in unit.train.states().values()] == ["None", "3/2", "1"]
-    assert str(unit.limits[1].min) == "3.0 L/min (0.8 US gal/min)"
+    assert str(unit.limit("FLOW").min) == "3.0 L/min (0.8 US gal/min)"
 
 
 def test_every_key_of_every_record_stands_on_the_page() -> None:

@@ -29,6 +29,7 @@ _SECTIONS = {
     "steps": "id",
     "fits": "id",
     "limits": "id",
+    "preloads": "id",
 }
 
 

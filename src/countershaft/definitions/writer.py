@@ -23,7 +23,7 @@ __all__ = ["write_transmission"]
 _WIDTH: Final = 110
 
 #: Sections whose records are long by nature, so that even a short one is not pressed into one line.
-_TALL: Final = frozenset({"packs", "bands", "fasteners", "steps", "fits"})
+_TALL: Final = frozenset({"packs", "bands", "fasteners", "steps", "fits", "preloads"})
 
 
 def write_transmission(transmission: Transmission) -> str:

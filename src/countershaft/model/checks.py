@@ -69,6 +69,7 @@ _NAMED = (
     _Named("steps", "id", "step"),
     _Named("fits", "id", "fit"),
     _Named("limits", "id", "limit"),
+    _Named("preloads", "id", "preload"),
 )
 
 
@@ -125,10 +126,16 @@ def _fit_and_limit_names(transmission: Transmission, names: Names) -> Iterator[F
     for index, limit in enumerate(transmission.limits):
         if limit.part is not None:
             yield from unknown(("limits", index, "part"), "part", limit.part, names.parts)
+    for index, preload in enumerate(transmission.preloads):
+        here: Loc = ("preloads", index)
+        yield from unknown((*here, "part"), "part", preload.part, names.parts)
+        for key, named in (("limit", preload.limit), ("limit_reused", preload.limit_reused)):
+            if named is not None:
+                yield from unknown((*here, key), "limit", named, names.limits)
 
 
 def _source_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
-    for section in ("packs", "fasteners", "fits", "limits"):
+    for section in ("packs", "fasteners", "fits", "preloads", "limits"):
         for index, record in enumerate(getattr(transmission, section)):
             if record.source is not None:
                 yield from unknown((section, index, "source"), "source", record.source, names.sources)

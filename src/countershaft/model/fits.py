@@ -29,6 +29,8 @@ class Dimension(Record):
 class Fit(Record):
     """A gap that a selective part closes: the thicker the part, the smaller the gap.
 
+    A preload is a gap below nothing: its window is negative, -0.11 mm to -0.05 mm for 0.05 to 0.11 mm of interference.
+
     Two ways to find the size that is needed.
     With `trial`, the gap is measured with a part of known size in place: needed = trial + reading - goal.
     With `gap`, it is a signed sum of measured dimensions without the selective part: needed = sum - goal.
@@ -37,7 +39,7 @@ class Fit(Record):
 
     id: Name
     name: Text
-    kind: Literal["end play", "clutch clearance"]
+    kind: Literal["end play", "clutch clearance", "preload"]
     min: Length
     max: Length
     goal: Length | None = None

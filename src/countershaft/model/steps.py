@@ -8,6 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 from pydantic_core import InitErrorDetails
 
+from countershaft.mechanics.network import nearest
 from countershaft.model.about import Caution
 from countershaft.model.faults import fault, raise_all
 from countershaft.model.fields import Count, Mass, Name, Record, Text
@@ -79,7 +80,8 @@ class Step(Record):
     """One step of work.
 
     Teardown steps have `off` and `loosen`, build steps `on` and `tighten`; a step without either is a look, a
-    measurement or a record.  `needs` must all come first, and of every group of `either` at least one.
+    measurement or a record.  `needs` must all come first, of every group of `either` at least
+    one; `why` says the reason, by the step that is waited for.
     `hold` says what must be held during the step, `holds` what is held beyond it.  `lies` is how the unit must lie,
     `where` the place of work on something that is not on the unit; without either it does not matter.
     `record` names fits or limits to measure at this step; `write_down` what else to note; `hides` the fits, limits
@@ -92,6 +94,7 @@ class Step(Record):
     title: Text
     needs: tuple[Name, ...] = ()
     either: tuple[Group, ...] = ()
+    why: dict[Name, Text] = Field(default_factory=dict)
     alternatives: tuple[Way, ...] = ()
     off: Pieces = ()
     on: Pieces = ()
@@ -133,6 +136,11 @@ class Step(Record):
         if self.where is not None and self.lies is not None:
             text = f"the work is done at {self.where!r}, so how the unit lies does not matter; keep one of the two"
             yield fault(("lies",), text, self.lies)
+        waited = {*self.needs, *(need for group in self.either for need in group)}
+        for need in self.why:
+            if need not in waited:
+                text = f"{self.id} does not wait for {need!r}; {nearest(need, sorted(waited))}"
+                yield fault(("why", need), text, need)
         seen: set[str] = set()
         for index, way in enumerate(self.alternatives):
             if way.id in seen:

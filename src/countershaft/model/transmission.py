@@ -19,6 +19,7 @@ from countershaft.model.limits import Limit
 from countershaft.model.load_cases import LoadCase
 from countershaft.model.packs import Pack
 from countershaft.model.parts import Part
+from countershaft.model.preloads import Preload
 from countershaft.model.steps import Step
 from countershaft.model.train import Train
 from countershaft.source import Source
@@ -50,6 +51,7 @@ class Transmission(Record):
     fasteners: tuple[Joint, ...] = ()
     steps: tuple[Step, ...] = ()
     fits: tuple[Fit, ...] = ()
+    preloads: tuple[Preload, ...] = ()
     limits: tuple[Limit, ...] = ()
 
     @cached_property
