@@ -29,6 +29,7 @@ from countershaft.web.routes import (
     jobs,
     joints,
     pictures,
+    places,
     stages,
     train,
 )
@@ -60,6 +61,7 @@ def create_app(desk: Desk, settings: Settings | None = None) -> Starlette:
             *entering.ROUTES,
             *bench.ROUTES,
             *joints.ROUTES,
+            *places.ROUTES,
             *handover.ROUTES,
             *stages.ROUTES,
             *files.ROUTES,

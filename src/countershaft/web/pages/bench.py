@@ -11,21 +11,26 @@ from urllib.parse import quote
 from countershaft.desk.desk import OpenJob, new_entry_id
 from countershaft.errors import Unknown
 from countershaft.job.custody import custody, pieces
-from countershaft.job.entry import Note, NotMeasured, Photo, StepDone
+from countershaft.job.entry import Note, NotMeasured, Photo
 from countershaft.job.words import Stage
 from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.model.steps import Step
 from countershaft.stages.build import joint_state, must_be_new
 from countershaft.stages.fit import follow
 from countershaft.stages.inspection import checked
+from countershaft.stages.places import may_park, park_advice
 from countershaft.stages.progress import Progress
 from countershaft.stages.teardown import open_records
 from countershaft.stages.work import Phase, StepState, Work, work
 from countershaft.web.forms.form import Answers
 from countershaft.web.pages.frame import Frame, frame
 from countershaft.web.pages.shown import WORDS, enter
+from countershaft.web.pages.trays import last_place, trays
 
-__all__ = ["BenchPage", "Link", "bench_page", "onward_of", "said_of"]
+__all__ = ["IN_OWN_HOLES", "BenchPage", "Link", "bench_page", "onward_of", "said_of"]
+
+#: What the page sends where fasteners go back into their own holes; no tray is called so.
+IN_OWN_HOLES: Final = "own holes"
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +80,17 @@ class PieceRow:
 
 
 @dataclass(frozen=True, slots=True)
+class StowRow:
+    """Where the fasteners of one joint go: what to tap, and what is advised."""
+
+    field: str
+    label: str
+    options: tuple[tuple[str, str], ...]
+    value: str
+    advice: str
+
+
+@dataclass(frozen=True, slots=True)
 class PhotoRow:
     """A picture of the step."""
 
@@ -100,6 +116,7 @@ class BenchPage:
     counts_wrong: bool
     places: tuple[tuple[str, str], ...]
     place: str
+    stow: tuple[StowRow, ...]
     count_prompt: str
     count_keys: str
     counted: str
@@ -149,7 +166,8 @@ def bench_page(
     here = f"/jobs/{quote(job.tag)}"
     mine = f"{here}/{phase}/{quote(step.id)}"
     before, after = plan.neighbours(step.id)
-    places = _places(job)
+    places = trays(job)
+    place = typed.one("place") or last_place(job) or places[0]
     news = must_be_new(job.transmission, job.state, step) if phase == "build" else ()
     return BenchPage(
         frame=frame(job, progress, Stage.TEARDOWN if phase == "teardown" else Stage.BUILD),
@@ -165,7 +183,8 @@ def bench_page(
         pieces=_pieces(job, step, typed),
         counts_wrong=any(name.startswith("count ") or name == "written" for name in errors or {}),
         places=tuple((place, place) for place in places),
-        place=typed.one("place") or _last_place(job) or places[0],
+        place=place,
+        stow=_stow(job, step, places, typed, place),
         count_prompt=step.count or "",
         count_keys="numeric" if sum(map(str.isdigit, step.count or "")) == 1 else "text",
         counted=typed.one("counted"),
@@ -222,6 +241,7 @@ def _faulty(step: Step, errors: dict[str, str]) -> tuple[tuple[str, str], ...]:
     known = {
         **_CALLED,
         **{f"count {piece.part}": f"Count of {piece.part}" for piece in (*step.off, *step.on)},
+        **{f"bolts {joint}": f"Fasteners of {joint}" for joint in step.loosen},
     }
     return tuple((name, f"{known[name]}: {words}") for name, words in errors.items() if name in known)
 
@@ -283,18 +303,28 @@ def _pieces(job: OpenJob, step: Step, typed: Answers) -> tuple[PieceRow, ...]:
     return tuple(rows)
 
 
-def _places(job: OpenJob) -> tuple[str, ...]:
-    """The tagged places of the job, and the next one that is free."""
-    used = dict.fromkeys(placed.place for done in job.state.bodies(StepDone) for placed in done.placed)
-    trays = [f"{job.tag}-T{number}" for number in range(1, 60)]
-    fresh = next(tray for tray in trays if tray not in used)
-    return (*used, *(place for place in ("mat",) if place not in used), fresh)
-
-
-def _last_place(job: OpenJob) -> str:
-    """The place that was used last; the next parts most often go there too."""
-    used = [placed.place for done in job.state.bodies(StepDone) for placed in done.placed]
-    return used[-1] if used else ""
+def _stow(
+    job: OpenJob, step: Step, places: tuple[str, ...], typed: Answers, place: str
+) -> tuple[StowRow, ...]:
+    """For each joint that the step loosens: where its fasteners may go, and whether their own holes are free."""
+    if step.phase != "teardown":
+        return ()
+    advice = {one.joint: one for one in park_advice(job.transmission, job.state, after=step.id)}
+    found = []
+    for joint_id in step.loosen:
+        joint = job.transmission.joint(joint_id)
+        park = advice.get(joint_id)
+        field = f"bolts {joint_id}"
+        found.append(
+            StowRow(
+                field,
+                f"Where the {len(joint.place_ids)} of {joint.name} go",
+                (*((tray, tray) for tray in places), (IN_OWN_HOLES, "their own holes")),
+                typed.one(field) or (IN_OWN_HOLES if park and park.may else place),
+                may_park(job.transmission, park) if park else "",
+            )
+        )
+    return tuple(found)
 
 
 def _records(job: OpenJob, step: Step, phase: Phase, mine: str) -> Iterator[Record]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.custody import custody, pieces
-from countershaft.job.entry import Photo
+from countershaft.job.custody import Custody, custody, pieces
+from countershaft.job.entry import Photo, Spot
 from countershaft.job.words import Stage
 from countershaft.stages.build import joint_state
 from countershaft.stages.build import survey as build_survey
@@ -71,19 +72,23 @@ def plan_page(job: OpenJob, progress: Progress, phase: Phase) -> PlanPage:
             )
             for each in plan.steps
         ),
-        places=tuple(
-            PlaceRow(
-                place,
-                "; ".join(f"{lying.count} × {lying.name}" for lying in where.lying if lying.place == place),
-            )
-            for place in where.places
-        ),
+        places=tuple(_lying(where)),
         joints=tuple(
             Link(state.words, f"{here}/joint/{quote(state.joint.id)}", state.complete) for state in states
         ),
         missing=_missing_of(job, plan),
         resume=onward_of(plan, here, phase),
     )
+
+
+def _lying(where: Custody) -> Iterator[PlaceRow]:
+    """What is at each spot outside the unit, fasteners among it."""
+    held: dict[Spot, list[str]] = {}
+    for one in where.holdings:
+        for spot, count in one.outside.items():
+            held.setdefault(spot, []).append(f"{count} × {one.name}")
+    for spot, what in held.items():
+        yield PlaceRow(spot.words(), "; ".join(what))
 
 
 def _missing_of(job: OpenJob, plan: Work) -> tuple[str, ...]:

@@ -12,11 +12,13 @@ from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, OpenJob, new_entry_id
 from countershaft.errors import EntryRefused, FormError, StoreError
+from countershaft.job.at_places import OWN_HOLES
 from countershaft.job.custody import pieces
-from countershaft.job.entry import StepDone
+from countershaft.job.entry import Spot, StepDone, Stowed
+from countershaft.model.steps import Step
 from countershaft.stages.work import Phase, work
 from countershaft.web.forms.form import Answers, body_of
-from countershaft.web.pages.bench import bench_page
+from countershaft.web.pages.bench import IN_OWN_HOLES, bench_page
 from countershaft.web.pages.plan import plan_page
 from countershaft.web.parse import answers_of, person_of
 from countershaft.web.render import page
@@ -96,6 +98,7 @@ def _body(job: OpenJob, step_id: str, answers: Answers) -> StepDone:
         {
             "step": step_id,
             "placed": tuple(placed),
+            "stowed": _stowed(job, one, answers),
             "new": answers.many("new"),
             "counted": answers.one("counted"),
             "written": answers.one("written"),
@@ -103,6 +106,18 @@ def _body(job: OpenJob, step_id: str, answers: Answers) -> StepDone:
         },
     )
     return cast("StepDone", body)
+
+
+def _stowed(job: OpenJob, step: Step, answers: Answers) -> tuple[Stowed, ...]:
+    """Where the fasteners of the step went, as tapped; nothing where nothing was sent."""
+    found = []
+    for joint_id in step.loosen if step.phase == "teardown" else ():
+        chosen = answers.one(f"bolts {joint_id}")
+        if chosen:
+            spot = OWN_HOLES if chosen == IN_OWN_HOLES else Spot(how="place", name=chosen)
+            count = len(job.transmission.joint(joint_id).place_ids)
+            found.append(Stowed(joint=joint_id, count=count, spot=spot))
+    return tuple(found)
 
 
 def _job(request: Request) -> tuple[Desk, OpenJob]:
