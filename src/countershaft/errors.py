@@ -8,10 +8,13 @@
     │   ├── DefinitionError      a transmission file has faults (all of them, with lines)
     │   ├── FormError            one or more fields of a form are wrong
     │   ├── EntryRefused         an entry contradicts the job or the file
-    │   └── PictureRefused       a photo is no picture, or too big
+    │   ├── PictureRefused       a photo is no picture, or too big
+    │   └── TagRefused           a scanned or typed code is no tag of this shop
     ├── OutOfRange               a computation was asked outside its range
     ├── TrainError               a gear train is not a train (unknown member, loop, no input)
     ├── NoFeasibleOrder          no order obeys every need
+    │   ├── HoldNeverEnds        what must be held could never be let go
+    │   └── GoalOutOfReach       what is asked for cannot be reached as things stand
     ├── Unknown                  a job, step, part or file that is not there
     └── StoreError               the store could not keep or find something
         ├── StoreBusy            locked by another writer for too long
@@ -34,6 +37,8 @@ __all__ = [
     "EntryRefused",
     "Fault",
     "FormError",
+    "GoalOutOfReach",
+    "HoldNeverEnds",
     "NoFeasibleOrder",
     "OutOfRange",
     "PictureRefused",
@@ -42,6 +47,7 @@ __all__ = [
     "StoreBusy",
     "StoreError",
     "StoreFull",
+    "TagRefused",
     "TooNew",
     "TrainError",
     "Unknown",
@@ -110,6 +116,10 @@ class PictureRefused(BadInput):
     """A photo is no picture that countershaft opens, or it is too big."""
 
 
+class TagRefused(BadInput):
+    """A scanned or typed code is no tag of this shop; the message says what it is instead."""
+
+
 class OutOfRange(CountershaftError):
     """A computation was asked for values outside the range it holds for."""
 
@@ -120,6 +130,14 @@ class TrainError(CountershaftError):
 
 class NoFeasibleOrder(CountershaftError):
     """No order obeys every need; the message names the whole circle."""
+
+
+class HoldNeverEnds(NoFeasibleOrder):
+    """A hold could never end: what must come before its end would break it."""
+
+
+class GoalOutOfReach(NoFeasibleOrder):
+    """What is asked for cannot be reached as things stand; the message says what is in the way."""
 
 
 class Unknown(CountershaftError):
