@@ -124,7 +124,7 @@ def seen(client: TestClient, address: str) -> str:
 
 def test_the_step_asks_where_the_bolts_go_and_the_page_knows(client: TestClient) -> None:
     step = seen(client, "/jobs/J1/teardown/T2")
-    assert "Where the 3 of pan to case go" in step
+    assert "Fasteners go: 3 × bolt, pan to case: mat" in step
     assert "They stay out for now: T3 balls out; T4 drum out may still come off through them." in step
     wrong = client.post("/jobs/J1/teardown/T2", data={"place": "mat", "bolts lid": "own holes"})
     assert wrong.status_code == 422

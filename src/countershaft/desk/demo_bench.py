@@ -11,7 +11,8 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from countershaft.desk.desk import Desk
+from countershaft.desk.desk import Desk, OpenJob
+from countershaft.job.at_places import OWN_HOLES
 from countershaft.job.custody import pieces
 from countershaft.job.entry import (
     Body,
@@ -26,16 +27,20 @@ from countershaft.job.entry import (
     Reading,
     Remeasured,
     Shelf,
+    Spot,
     StepDone,
+    Stowed,
     Tightened,
     Trial,
 )
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
+from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
 from countershaft.stages import decide
 from countershaft.stages.build import joint_state, must_be_new
 from countershaft.stages.fit import follow
+from countershaft.stages.places import park_advice
 from countershaft.stages.teardown import open_records
 from countershaft.stages.work import Phase, work
 
@@ -175,6 +180,7 @@ class DemoBench:
             StepDone(
                 step=step_id,
                 placed=placed,
+                stowed=_stowed(job, step, place),
                 counted=f"counted: {step.count}" if step.count else "",
                 written=f"noted: {', '.join(step.write_down)}" if step.write_down else "",
             )
@@ -266,3 +272,17 @@ def _middle(target: Limit | Fit) -> str:
     if low is not None and high is not None:
         return str((low.value + Decimal(str(high.to(low.unit)))) / 2)
     return str(given.value * (Decimal("1.25") if low is not None else Decimal("0.5")))
+
+
+def _stowed(job: OpenJob, step: Step, place: str) -> tuple[Stowed, ...]:
+    """Fasteners back into their own holes where these are free, else into the tray with the parts."""
+    free = {one.joint for one in park_advice(job.transmission, job.state, after=step.id) if one.may}
+    tray = Spot(how="place", name=place)
+    return tuple(
+        Stowed(
+            joint=joint,
+            count=len(job.transmission.joint(joint).place_ids),
+            spot=OWN_HOLES if joint in free else tray,
+        )
+        for joint in step.loosen
+    )

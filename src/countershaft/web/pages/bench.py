@@ -117,6 +117,8 @@ class BenchPage:
     places: tuple[tuple[str, str], ...]
     place: str
     stow: tuple[StowRow, ...]
+    stow_words: str
+    stow_wrong: bool
     count_prompt: str
     count_keys: str
     counted: str
@@ -168,6 +170,7 @@ def bench_page(
     before, after = plan.neighbours(step.id)
     places = trays(job)
     place = typed.one("place") or last_place(job) or places[0]
+    stow = _stow(job, step, places, typed, place)
     news = must_be_new(job.transmission, job.state, step) if phase == "build" else ()
     return BenchPage(
         frame=frame(job, progress, Stage.TEARDOWN if phase == "teardown" else Stage.BUILD),
@@ -184,7 +187,9 @@ def bench_page(
         counts_wrong=any(name.startswith("count ") or name == "written" for name in errors or {}),
         places=tuple((place, place) for place in places),
         place=place,
-        stow=_stow(job, step, places, typed, place),
+        stow=stow,
+        stow_words=_stow_words(stow),
+        stow_wrong=any(name.startswith("bolts ") for name in errors or {}),
         count_prompt=step.count or "",
         count_keys="numeric" if sum(map(str.isdigit, step.count or "")) == 1 else "text",
         counted=typed.one("counted"),
@@ -318,13 +323,18 @@ def _stow(
         found.append(
             StowRow(
                 field,
-                f"Where the {len(joint.place_ids)} of {joint.name} go",
+                f"{len(joint.place_ids)} × {joint.kind}, {joint.name}",
                 (*((tray, tray) for tray in places), (IN_OWN_HOLES, "their own holes")),
                 typed.one(field) or (IN_OWN_HOLES if park and park.may else place),
                 may_park(job.transmission, park) if park else "",
             )
         )
     return tuple(found)
+
+
+def _stow_words(rows: tuple[StowRow, ...]) -> str:
+    """Where the fasteners go if nothing else is tapped, in one line."""
+    return "; ".join(f"{row.label}: {dict(row.options).get(row.value, row.value)}" for row in rows)
 
 
 def _records(job: OpenJob, step: Step, phase: Phase, mine: str) -> Iterator[Record]:
