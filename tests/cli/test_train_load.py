@@ -1,7 +1,8 @@
-"""`countershaft train --gear`.
+"""`countershaft train --gear` and `--hold`.
 
 Expected values: torque per unit of input torque of the invented demo B, computed there by another route
-(consistency): 3rd A 1.0065, B 0.6039; 6th E 1.0000, C -0.3333.
+(consistency): 3rd A 1.0065, B 0.6039; 6th E 1.0000, C -0.3333; what its elements hold, from its tables; Willis by
+hand for the planets.
 """
 
 from __future__ import annotations
@@ -52,3 +53,78 @@ def test_wrong_use_and_wrong_input_are_told_apart() -> None:
     wrong = run("--gear", "9", "--json")
     assert wrong.exit_code == 1
     assert "gear '9' is not in the chart" in json.loads(wrong.output)[0]["message"]
+
+
+def test_power_goes_round_in_fifth_as_the_element_torques_say() -> None:
+    """Demo B prints E 1.261 and B -0.420 in 5th: E passes 1.261 at input speed, so 0.261 of the input goes round."""
+    power = json.loads(run("--gear", "5", "--json", "--torque", "250", "--rpm", "2000").output)["gears"]["5"][
+        "power"
+    ]
+    assert power["elements"]["E"]["share"] == pytest.approx(1.261, abs=5e-4)
+    assert power["circulating_share"] == pytest.approx(0.261, abs=5e-4)
+    assert power["elements"]["E"]["kw"] == pytest.approx(1.261 * 250 * 2000 * 2 * 3.141593 / 60e3, rel=5e-4)
+    assert (power["at_rest"], power["idle"], power["floating"]) == (["S1"], ["Ss"], ["engine"])
+
+
+def test_planets_turn_against_their_carrier_as_by_hand() -> None:
+    """Front set of demo B: sun 47 held, carrier 77/124, planet 15: 47/15 · 77/124 = 1.9457 per input turn."""
+    power = json.loads(run("--gear", "2", "--json", "--rpm", "1000").output)["gears"]["2"]["power"]
+    planet = power["planets"][0]
+    assert planet["planet"] == "p1"
+    assert planet["against_carrier"] == pytest.approx(47 / 15 * 77 / 124)
+    assert planet["against_carrier_rpm"] == pytest.approx(1945.7, abs=0.05)
+    assert "kw" not in power["elements"]["A"]
+
+
+def test_power_and_loads_read_as_text() -> None:
+    said = run("--gear", "5", "--torque", "250", "--rpm", "2000").output
+    assert "26.1 % of it goes round:" in said
+    assert "p1: 1.9457, 3891 rpm" in said
+    assert "Still: S1" in said
+    assert "Floating: engine" in said
+    assert "250 N·m and 2000 rpm at the input" in said
+    neutral = run("--gear", "N").output
+    assert "float; 2 more elements are needed" in neutral
+    assert "Power" not in neutral
+
+
+def test_what_every_element_must_hold() -> None:
+    """Brake D of demo B: 2937 N·m at stall in reverse, 3534 held, factor 1.20."""
+    said = run("--hold").output
+    row = next(line for line in said.splitlines() if "brake D" in line)
+    assert row.split()[-5:-3] == ["-2937", "3534"]
+    assert "not computed, because the file gives no torque of a one-way clutch" in said
+    plain = json.loads(run("--hold", "--json", "--engine", "100", "--converter", "1").output)
+    assert plain["engine_torque_nm"] == 100
+    first = next(one for one in plain["element_loads"] if one["gear"] == "1" and one["element"] == "A")
+    assert first["required_nm"] == pytest.approx(161.04, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--hold", "--gear", "1"), "--hold is of every gear"),
+        (("--engine", "100"), "belong to --hold"),
+        (("--pressure", "100"), "name it with --gear"),
+    ],
+)
+def test_options_that_do_not_go_together(words: tuple[str, ...], said: str) -> None:
+    wrong = run(*words)
+    assert wrong.exit_code == 2
+    assert said in wrong.output
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--gear", "1", "--torque", "0"), "a torque of 0 loads nothing"),
+        (("--gear", "1", "--pressure", "-5"), "is below zero"),
+        (("--gear", "1", "--output-rpm", "500"), "type the measured input speed too"),
+        (("--hold", "--engine", "0"), "loads nothing"),
+        (("--hold", "--converter", "9"), "is no converter's"),
+    ],
+)
+def test_figures_that_make_no_sense(words: tuple[str, ...], said: str) -> None:
+    wrong = run(*words, "--json")
+    assert wrong.exit_code == 1
+    assert said in json.loads(wrong.output)[0]["message"]

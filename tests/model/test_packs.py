@@ -52,7 +52,9 @@ def test_fluid_makes_chambers() -> None:
 
 @pytest.mark.parametrize("key", ["faces", "lining_od_mm", "piston_id_mm", "friction_coefficient"])
 def test_without_a_figure_nothing_is_made_up(key: str) -> None:
-    assert pack(**{key: None}).mechanical() is None
+    lacking = pack(**{key: None})
+    assert lacking.mechanical() is None
+    assert lacking.missing == (key,)
 
 
 def test_a_spring_that_is_not_there_pulls_with_nothing() -> None:

@@ -101,7 +101,7 @@ def test_losses_take_power(desk: Desk, digest: str) -> None:
 def test_a_gear_that_is_not_there_is_named(desk: Desk, digest: str) -> None:
     train = desk.definition(digest).train
     assert train is not None
-    with pytest.raises(OutOfRange, match=r"gear '9' is not in the chart; it has P, N, R"):
+    with pytest.raises(OutOfRange, match=r"gear '9' is not in the chart; known are P, N, R"):
         answer(train, Question("9"))
 
 

@@ -11,13 +11,16 @@ from typing import Any
 import click
 
 from countershaft.cli.define import text_of
+from countershaft.cli.train_elements import duties_text, plain_duties
 from countershaft.cli.train_load import gear_text, plain_load, plain_question
 from countershaft.definitions.reader import read_transmission
+from countershaft.desk.element_loads import Engine, chart_duties, engine_of
 from countershaft.desk.train import Question
-from countershaft.errors import CountershaftError, DefinitionError, Fault
+from countershaft.errors import CountershaftError, DefinitionError, Fault, OutOfRange
 from countershaft.mechanics.states import StateKind, TrainState
 from countershaft.mechanics.working import explain
 from countershaft.model.train import Train
+from countershaft.model.transmission import Transmission
 
 __all__ = ["train"]
 
@@ -42,9 +45,13 @@ class Share(click.ParamType[Fraction]):
 @click.option("--rpm", type=float, default=0.0, help="Speed of the input in rpm.")
 @click.option("--loss", type=Share(), default=None, help="Efficiency of each tooth mesh, such as 0.99.")
 @click.option("--output-rpm", type=float, default=None, help="Measured output speed: which element slips?")
+@click.option("--pressure", type=float, default=None, help="Pressure at the applied elements in kPa.")
+@click.option("--hold", is_flag=True, help="What every element must hold and can hold, in every gear.")
+@click.option("--engine", type=float, default=None, help="Torque of the engine in N·m, for --hold.")
+@click.option("--converter", type=float, default=None, help="Torque ratio of the converter, for --hold.")
 @click.option("--json", "as_json", is_flag=True, help="Print plain JSON.")
 @click.pass_context
-def train(  # noqa: PLR0917  # click hands over one argument for each option
+def train(  # noqa: PLR0913, PLR0917  # click hands over one argument for each option
     ctx: click.Context,
     file: str,
     gear: str | None,
@@ -52,6 +59,10 @@ def train(  # noqa: PLR0917  # click hands over one argument for each option
     rpm: float,
     loss: Fraction | None,
     output_rpm: float | None,
+    pressure: float | None,
+    hold: bool,
+    engine: float | None,
+    converter: float | None,
     as_json: bool,
 ) -> None:
     """Print every gear of a transmission FILE: ratio and member speeds; or one gear under torque.
@@ -59,11 +70,21 @@ def train(  # noqa: PLR0917  # click hands over one argument for each option
     FILE is a path, or the name of a file that ships with the program, such as demo-b.
     Speeds are per turn of the input; a negative ratio turns the output backwards.
     """
-    if gear is None and (torque is not None or rpm or output_rpm is not None):
-        raise click.UsageError("--torque, --rpm and --output-rpm are of one gear; name it with --gear.")
-    question = None if gear is None else Question(gear, torque or Fraction(1), rpm, loss, output_rpm)
+    if gear is None and (rpm or any(one is not None for one in (torque, output_rpm, pressure))):
+        raise click.UsageError(
+            "--torque, --rpm, --output-rpm and --pressure are of one gear; name it with --gear."
+        )
+    if hold and gear is not None:
+        raise click.UsageError("--hold is of every gear; leave out --gear, or ask one gear with --torque.")
+    if not hold and (engine is not None or converter is not None):
+        raise click.UsageError("--engine and --converter belong to --hold.")
+    question = None if gear is None else Question(gear, torque, rpm, loss, output_rpm, pressure)
     try:
-        said = _answered(_train_of(file), question, loss, as_json=as_json)
+        unit, found = _train_of(file)
+        if hold:
+            said = _held(unit, found, engine, converter, as_json=as_json)
+        else:
+            said = _answered(unit, found, question, loss, as_json=as_json)
     except CountershaftError as error:
         if not as_json:
             raise
@@ -72,11 +93,29 @@ def train(  # noqa: PLR0917  # click hands over one argument for each option
     click.echo(said)
 
 
-def _answered(found: Train, question: Question | None, loss: Fraction | None, *, as_json: bool) -> str:
+def _held(
+    unit: Transmission, found: Train, torque: float | None, ratio: float | None, *, as_json: bool
+) -> str:
+    """What every element must hold and can hold in every gear."""
+    given = engine_of(unit)
+    torque = torque if torque is not None else given.torque if given is not None else None
+    if torque is None:
+        raise OutOfRange("the file gives no engine_torque; name one with --engine, such as --engine 320.")
+    duties = chart_duties(unit, Engine(torque, ratio))
+    if as_json:
+        whole = {"engine_torque_nm": torque, "element_loads": plain_duties(duties)}
+        return json.dumps(whole, ensure_ascii=False, indent=2)
+    head = f"{unit.name}, engine {torque:g} N·m"
+    return "\n".join([head, "", *duties_text(found, duties, every=True)])
+
+
+def _answered(
+    unit: Transmission, found: Train, question: Question | None, loss: Fraction | None, *, as_json: bool
+) -> str:
     """All gears, or the one that is asked about, as text or as JSON."""
     if not as_json:
-        return _text(found, found.states()) if question is None else gear_text(found, question)
-    asked = None if question is None else plain_question(found, question)
+        return _text(found, found.states()) if question is None else gear_text(unit, found, question)
+    asked = None if question is None else plain_question(unit, found, question)
     gears = {
         name: {**_plain(state), **plain_load(found, name, loss=loss), **(asked or {})}
         for name, state in found.states().items()
@@ -86,9 +125,10 @@ def _answered(found: Train, question: Question | None, loss: Fraction | None, *,
     return json.dumps(whole, ensure_ascii=False, indent=2)
 
 
-def _train_of(file: str) -> Train:
+def _train_of(file: str) -> tuple[Transmission, Train]:
     text, name = text_of(file)
-    found = read_transmission(text, name).train
+    unit = read_transmission(text, name)
+    found = unit.train
     if found is None:
         fault = Fault(
             key="train",
@@ -98,7 +138,7 @@ def _train_of(file: str) -> Train:
             cure="Add it, or name another file.",
         )
         raise DefinitionError((fault,))
-    return found
+    return unit, found
 
 
 def _faults(error: CountershaftError, file: str) -> list[dict[str, Any]]:

@@ -5,11 +5,16 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from countershaft.desk.train import Question, TrainAnswer, answer, kilowatts
+from countershaft.cli.train_elements import duties_text, plain_duties
+from countershaft.cli.train_power import plain_power, power_text
+from countershaft.desk.element_loads import asked_duties
+from countershaft.desk.train import Question, TrainAnswer, answer, element_label, kilowatts
 from countershaft.mechanics.gears import GearLoad, engine_braking, load_gear
 from countershaft.mechanics.losses import MeshLosses
 from countershaft.mechanics.states import StateKind
+from countershaft.mechanics.working import explain
 from countershaft.model.train import Train
+from countershaft.model.transmission import Transmission
 
 __all__ = ["gear_text", "plain_load", "plain_question"]
 
@@ -38,12 +43,12 @@ def plain_load(train: Train, gear: str, *, loss: Fraction | None) -> dict[str, A
     return found
 
 
-def plain_question(train: Train, question: Question) -> dict[str, Any]:
+def plain_question(transmission: Transmission, train: Train, question: Question) -> dict[str, Any]:
     """One gear under torque and at speed, as JSON with the unit in each key."""
     found = answer(train, question)
     torques = found.load.load.torques if found.load.load else None
     plain: dict[str, Any] = {
-        "torque_nm": float(question.torque),
+        "torque_nm": float(question.input_torque),
         "rpm": question.rpm,
         "speeds_rpm": {member: float(speed) * question.rpm for member, speed in found.state.speeds.items()},
         "torques_nm": {member: float(value) for member, value in torques.external.items()} if torques else {},
@@ -51,6 +56,9 @@ def plain_question(train: Train, question: Question) -> dict[str, Any]:
         if torques
         else {},
     }
+    plain["power"] = plain_power(found)
+    if question.torque is not None:
+        plain["element_loads"] = plain_duties(asked_duties(transmission, question, found.load))
     if found.slip is not None:
         plain["slip"] = {
             "verdict": found.slip.verdict.value,
@@ -71,12 +79,16 @@ def plain_question(train: Train, question: Question) -> dict[str, Any]:
     return plain
 
 
-def gear_text(train: Train, question: Question) -> str:
+def gear_text(transmission: Transmission, train: Train, question: Question) -> str:
     """One gear under torque and at speed, to read at a terminal."""
     found = answer(train, question)
+    said = [f"{float(question.torque):g} N·m at {train.input}" if question.torque is not None else ""]
+    said.append(f"{question.rpm:g} rpm" if question.rpm else "")
+    said.append(f"every mesh at {float(question.loss):g}" if question.loss is not None else "")
+    unit = "" if question.torque is not None else f"; torques are per N·m at {train.input}"
     lines = [
-        f"Gear {question.gear}, {float(question.torque):g} N·m and {question.rpm:g} rpm at {train.input}"
-        + (f", every mesh at {float(question.loss):g}" if question.loss is not None else ""),
+        ", ".join([f"Gear {question.gear}", *filter(None, said)]) + unit,
+        explain(found.state),
         "",
         *_members(found),
         "",
@@ -88,6 +100,10 @@ def gear_text(train: Train, question: Question) -> str:
             "The engine brakes on coast." if found.brakes else "The engine does not brake on coast.",
         ]
     lines += _losses(found)
+    lines += power_text(train, found)
+    if question.torque is not None:
+        duties = asked_duties(transmission, question, found.load)
+        lines += ["", *duties_text(train, duties)] if duties else []
     if found.slip is not None:
         lines += ["", f"The two speeds: {found.slip.verdict.value}.", *found.slip.working]
         lines += [one.working for one in found.slip.candidates]
@@ -97,18 +113,18 @@ def gear_text(train: Train, question: Question) -> str:
 def _members(found: TrainAnswer) -> list[str]:
     torques = found.load.load.torques if found.load.load else None
     external = torques.external if torques else {}
-    rows = [f"{'member':<12}{'rpm':>10}{'N·m':>12}{'kW':>10}"]
+    asked = found.question
+    rows = [f"{'member':<12}{'per turn':>10}{'rpm':>10}{'N·m':>12}{'kW':>10}"]
     for member in found.state.matrix.members:
         speed, torque = found.state.speeds.get(member), external.get(member)
-        turning = "floats" if speed is None else f"{float(speed) * found.question.rpm:.1f}"
-        power = (
-            ""
-            if speed is None or torque is None
-            else f"{kilowatts(float(torque), float(speed), found.question.rpm):.3f}"
-        )
-        rows.append(
-            f"{member:<12}{turning:>10}{'' if torque is None else f'{float(torque):.3f}':>12}{power:>10}".rstrip()
-        )
+        cells = ["floats", "", "", ""]
+        if speed is not None:
+            cells[:2] = f"{float(speed):.4f}", f"{float(speed) * asked.rpm:.1f}" if asked.rpm else ""
+        if torque is not None:
+            cells[2] = f"{float(torque):.3f}"
+        if speed is not None and torque is not None and asked.torque is not None and asked.rpm:
+            cells[3] = f"{kilowatts(float(torque), float(speed), asked.rpm) or 0.0:.3f}"
+        rows.append(f"{member:<12}{cells[0]:>10}{cells[1]:>10}{cells[2]:>12}{cells[3]:>10}".rstrip())
     return rows
 
 
@@ -119,7 +135,7 @@ def _elements(train: Train, load: GearLoad) -> list[str]:
         action = load.one_ways.get(name)
         carried = torques.elements.get(name) if torques else None
         words = "shared, not determined" if carried is None else f"{float(carried):.3f} N·m"
-        rows.append(f"{train.element_name(name)}: {words}{f', {action.does.value}' if action else ''}")
+        rows.append(f"{element_label(train, name)}: {words}{f', {action.does.value}' if action else ''}")
     return rows
 
 

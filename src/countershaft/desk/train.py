@@ -14,11 +14,13 @@ from countershaft.mechanics.element_roles import ElementRole, element_roles
 from countershaft.mechanics.frequencies import TrainLines, train_lines
 from countershaft.mechanics.gears import GearLoad, engine_braking, load_gear
 from countershaft.mechanics.losses import MeshLosses
+from countershaft.mechanics.network import nearest
+from countershaft.mechanics.powerflow import PowerFlow, power_flow
 from countershaft.mechanics.slip import SpeedExplanation, explain_speeds
 from countershaft.mechanics.states import TrainState, solve_state
 from countershaft.model.train import Train
 
-__all__ = ["Question", "TrainAnswer", "answer", "kilowatts", "typed_train"]
+__all__ = ["Question", "TrainAnswer", "answer", "element_label", "faults_of", "kilowatts", "typed_train"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,28 +28,37 @@ class Question:
     """What is asked of a gear.
 
     `torque` [N·m] at the input, negative on coast; `rpm` [1/min] of the input; `loss` is the efficiency of each
-    tooth mesh; `output_rpm` [1/min] as measured, to be explained with `rpm` as the measured input speed.
+    tooth mesh; `output_rpm` [1/min] as measured, to be explained with `rpm` as the measured input speed;
+    `pressure` [kPa] is that at the applied elements.
     """
 
     gear: str
-    torque: Fraction = Fraction(1)
+    torque: Fraction | None = None
     rpm: float = 0.0
     loss: Fraction | None = None
     output_rpm: float | None = None
+    pressure: float | None = None
+
+    @property
+    def input_torque(self) -> Fraction:
+        """The torque at the input; where none is asked, one newton metre, so that answers are shares of it."""
+        return Fraction(1) if self.torque is None else self.torque
 
 
 @dataclass(frozen=True, slots=True)
 class TrainAnswer:
     """Everything that is computed for a question.
 
-    `load` is without losses, `lossy` with them where they were asked for; `brakes` is whether the engine brakes in
-    this gear; `lines` are empty at standstill; `slip` explains the measured pair of speeds where one is given.
+    `load` is without losses, `lossy` with them where they were asked for; `flow` is the power of `load`, None where
+    nothing holds; `brakes` is whether the engine brakes in this gear; `lines` are empty at standstill; `slip` explains
+    the measured pair of speeds where one is given.
     """
 
     question: Question
     state: TrainState
     load: GearLoad
     lossy: GearLoad | None
+    flow: PowerFlow | None
     brakes: bool
     lines: TrainLines | None
     slip: SpeedExplanation | None
@@ -55,26 +66,50 @@ class TrainAnswer:
     roles: Mapping[str, ElementRole]
 
 
-def answer(train: Train, question: Question) -> TrainAnswer:
-    """Ask a train; raises OutOfRange with what to do where the question makes no sense."""
+def faults_of(train: Train, question: Question) -> dict[str, str]:
+    """What makes no sense in a question, by the field in which it stands."""
+    found: dict[str, str] = {}
     if question.gear not in train.chart:
-        raise OutOfRange(f"gear {question.gear!r} is not in the chart; it has {', '.join(train.chart)}.")
-    if question.loss is not None and not 0 < question.loss <= 1:
-        raise OutOfRange(
-            f"a mesh efficiency of {float(question.loss):g} is outside 0 to 1; type for example 0.99."
+        known = nearest(question.gear, train.chart) if train.chart else "the chart is empty."
+        found["gear"] = f"gear {question.gear!r} is not in the chart; {known}"
+    if question.torque == 0:
+        found["torque"] = (
+            "a torque of 0 loads nothing; type one such as 250, minus on coast, or leave it open."
         )
     if not math.isfinite(question.rpm) or question.rpm < 0:
-        raise OutOfRange(f"an input speed of {question.rpm:g} rpm makes no sense; type it without a sign.")
+        found["rpm"] = f"an input speed of {question.rpm:g} rpm makes no sense; type it without a sign."
+    if question.loss is not None and not 0 < question.loss <= 1:
+        found["loss"] = (
+            f"a mesh efficiency of {float(question.loss):g} is outside 0 to 1; type for example 0.99."
+        )
+    if question.output_rpm is not None and not math.isfinite(question.output_rpm):
+        found["output"] = (
+            f"an output speed of {question.output_rpm:g} rpm makes no sense; type the one measured."
+        )
+    elif question.output_rpm is not None and not question.rpm:
+        found["output"] = "an output speed explains nothing alone; type the measured input speed too."
+    if question.pressure is not None and not 0 <= question.pressure < math.inf:
+        found["pressure"] = f"a pressure of {question.pressure:g} kPa is below zero; type it without a sign."
+    return found
+
+
+def answer(train: Train, question: Question) -> TrainAnswer:
+    """Ask a train; raises OutOfRange with what to do where the question makes no sense."""
+    faults = faults_of(train, question)
+    if faults:
+        raise OutOfRange(" ".join(faults.values()))
     network, applied = train.network(), train.chart[question.gear]
     state = solve_state(network, applied)
     losses = None if question.loss is None else MeshLosses(question.loss)
+    load = load_gear(network, applied, input_torque=question.input_torque)
     return TrainAnswer(
         question=question,
         state=state,
-        load=load_gear(network, applied, input_torque=question.torque),
+        load=load,
         lossy=None
         if losses is None
-        else load_gear(network, applied, input_torque=question.torque, losses=losses),
+        else load_gear(network, applied, input_torque=question.input_torque, losses=losses),
+        flow=power_flow(network, load.load) if load.load and load.load.torques else None,
         brakes=engine_braking(network, applied),
         lines=_lines(train, state, question),
         slip=_slip(train, question),
@@ -95,6 +130,13 @@ def typed_train(text: str) -> tuple[Train | None, tuple[Fault, ...]]:
         )
         return None, (fault,)
     return found, ()
+
+
+def element_label(train: Train, element_id: str) -> str:
+    """Id and name of an element, so that it is found in chart and drawing; a name that says the id stays alone."""
+    name = train.element_name(element_id)
+    said = name.replace(":", " ").replace(",", " ").split()
+    return name if element_id.partition(":")[0] in said else f"{element_id.partition(':')[0]}, {name}"
 
 
 def kilowatts(torque: float, speed_per_turn: float, rpm: float) -> float:
@@ -127,5 +169,5 @@ def _slip(train: Train, question: Question) -> SpeedExplanation | None:
         output_speed=question.output_rpm,
         input_resolution=10.0,
         output_resolution=10.0,
-        drive=question.torque > 0,
+        drive=question.input_torque > 0,
     )

@@ -15,7 +15,7 @@ from countershaft.errors import OutOfRange
 from countershaft.mechanics.band import Band, Servo, band_capacity, band_force, servo_force, servo_pressure
 from countershaft.mechanics.friction import DiscPack, pack_capacity, pack_pressure
 
-__all__ = ["BandBrake", "ElementLoad", "LoadCase", "element_loads"]
+__all__ = ["BandBrake", "ElementLoad", "LoadCase", "element_loads", "self_energised"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +162,7 @@ def _needed(pack: DiscPack | BandBrake, required: float, speed: float) -> tuple[
     if isinstance(pack, DiscPack):
         found = pack_pressure(pack, torque=required, speed=speed)
         return found.pressure, list(found.working)
-    energised = _energised(pack, required)
+    energised = self_energised(pack, required)
     force = band_force(pack.band, torque=required, energised=energised)
     pressure = servo_pressure(pack.servo, force=force)
     way = "self-energised" if energised else "de-energised"
@@ -182,14 +182,31 @@ def _capacity(
     if pull <= 0:
         return 0.0, [f"the servo's spring keeps the band off at {pressure / 1e3:.6g} kPa"]
     both = band_capacity(pack.band, force=pull)
-    energised = _energised(pack, required)
+    energised = self_energised(pack, required)
     line = both.working[1] if energised else both.working[2]
     return (both.energised if energised else both.de_energised), [both.working[0], line]
 
 
-def _energised(brake: BandBrake, required: float) -> bool:
+def self_energised(brake: BandBrake, required: float) -> bool:
     """Whether the load helps the servo; where the sense is not known it is not counted on.
 
-    What is required is the torque that holds the drum; the drum pushes against it.
+    Parameters
+    ----------
+    brake : BandBrake
+        The band with its servo.
+    required : float [N m]
+        The torque that holds the drum, positive as the input turns; the drum pushes against it.
+
+    Returns
+    -------
+    bool
+        Whether the band wraps itself tighter.
+
+    Examples
+    --------
+    >>> from countershaft.mechanics.band import Band, Servo
+    >>> brake = BandBrake(Band(0.076, 5.2, 0.12), Servo(0.0034), energised_by="-")
+    >>> self_energised(brake, 210.0), self_energised(brake, -72.0)
+    (True, False)
     """
     return brake.energised_by is not None and required * (1 if brake.energised_by == "+" else -1) < 0

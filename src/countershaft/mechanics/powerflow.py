@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from countershaft.errors import TrainError
+from countershaft.mechanics.constraints import number
 from countershaft.mechanics.load import Load
 from countershaft.mechanics.meshes import planets_of, stars_of
 from countershaft.mechanics.network import Network
@@ -43,7 +44,8 @@ class SetFlow:
 class PlanetMotion:
     """How a planet turns: by itself, and against its carrier, which is what its bearing sees.
 
-    `assumed` says that its teeth were not given and follow from suns and ring only.
+    `assumed` says that its teeth were not given and follow from suns and ring only.  Speeds are per turn of the
+    input, and `working` says how the second follows.
     """
 
     origin: str
@@ -51,6 +53,7 @@ class PlanetMotion:
     speed: Fraction
     against_carrier: Fraction
     assumed: bool
+    working: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +198,13 @@ def _planets(network: Network, speeds: Mapping[str, Fraction]) -> Iterator[Plane
             for planet in star.planets:
                 if planet.size is not None:
                     against = port.size * (speed - carrier) / planet.size
-                    yield PlanetMotion(part.id, planet.name, carrier + against, against, planet.assumed)
+                    working = (
+                        f"{port.member} against {star.carrier or 'the case'}: {number(speed - carrier)} per turn; "
+                        f"times {number(port.size / planet.size)} (teeth): {number(against)}"
+                    )
+                    yield PlanetMotion(
+                        part.id, planet.name, carrier + against, against, planet.assumed, working
+                    )
 
 
 @dataclass(frozen=True, slots=True)

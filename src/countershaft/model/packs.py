@@ -112,8 +112,16 @@ class Pack(Record):
         rows = self.friction.count * self.friction.thickness_mm + self.steel.count * self.steel.thickness_mm
         return rows + sum((plate.thickness_mm for plate in self.others), Decimal(0))
 
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """Keys without which nothing can be said of what it holds."""
+        keys = (
+            "faces", "lining_od_mm", "lining_id_mm", "piston_od_mm", "piston_id_mm", "friction_coefficient",
+        )  # fmt: skip
+        return tuple(key for key in keys if getattr(self, key) is None)
+
     def mechanical(self, law: PressureLaw = PressureLaw.UNIFORM_PRESSURE) -> DiscPack | None:
-        """The pack as the mechanics know it; None where lining, piston, faces or friction are not in the file.
+        """The pack as the mechanics know it; None where `missing` names a figure.
 
         A return spring that is not in the file pulls with nothing.
         """

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
-from typing import Any
+from typing import Any, Final
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -12,14 +12,21 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from countershaft.desk.desk import Desk
-from countershaft.desk.train import Question, answer, typed_train
+from countershaft.desk.element_loads import Engine, asked_duties, chart_duties, engine_of
+from countershaft.desk.train import Question, answer, faults_of, typed_train
 from countershaft.errors import OutOfRange, Unknown
-from countershaft.web.pages.train import train_page
+from countershaft.model.train import Train
+from countershaft.model.transmission import Transmission
+from countershaft.web.pages.train import Asked, GearAnswer, gear_answer, train_page
 from countershaft.web.pages.typed_train import EXAMPLE, typed_train_page
 from countershaft.web.parse import answers_of
 from countershaft.web.render import page
 
 __all__ = ["ROUTES"]
+
+
+#: Fields of the question, as they stand in the address.
+_FIELDS: Final = ("gear", "torque", "rpm", "pressure", "loss", "output", "engine", "ratio")
 
 
 def gear(request: Request) -> Response:
@@ -30,34 +37,55 @@ def gear(request: Request) -> Response:
     train = transmission.train
     if train is None:
         raise Unknown(f"{transmission.name} has no gear train in its file.")
-    asked = request.query_params
     first = next((name for name, applied in train.chart.items() if applied), next(iter(train.chart), ""))
-    values = {name: asked.get(name, "").strip() for name in ("gear", "torque", "rpm", "loss", "output")}
+    values = {name: request.query_params.get(name, "").strip() for name in _FIELDS}
     values["gear"] = values["gear"] or first
     errors = dict.fromkeys(values, "")
     question = Question(
         values["gear"],
-        torque=_figure(values, errors, "torque", Fraction, Fraction(1)),
+        torque=_figure(values, errors, "torque", Fraction, None),
         rpm=_figure(values, errors, "rpm", float, 0.0),
         loss=_figure(values, errors, "loss", Fraction, None),
         output_rpm=_figure(values, errors, "output", float, None),
+        pressure=_figure(values, errors, "pressure", float, None),
     )
-    found, status = None, 422
+    engine = _engine(transmission, values, errors)
+    errors |= {name: words for name, words in faults_of(train, question).items() if not errors[name]}
+    found = None
     if not any(errors.values()):
-        try:
-            found, status = answer(train, question), 200
-        except OutOfRange as fault:
-            errors["loss" if "efficiency" in str(fault) else "rpm" if "speed" in str(fault) else "torque"] = (
-                str(fault)
-            )
-    record = train_page(train, digest, transmission.name, found, values, errors)
-    return page(request, "train/gear.html", record, status=status)
+        found = _answered(transmission, train, question, engine)
+    record = train_page(train, digest, transmission.name, Asked(values, errors), found)
+    return page(request, "train/gear.html", record, status=422 if found is None else 200)
 
 
-def _field_of(fault: OutOfRange) -> str:
-    """The field that a fault belongs to, by what it speaks of."""
-    words = str(fault)
-    return "loss" if "efficiency" in words else "rpm" if "input speed" in words else "torque"
+def _engine(transmission: Transmission, values: dict[str, str], errors: dict[str, str]) -> Engine | None:
+    """The engine that was typed, else that of the file; None where neither gives a torque."""
+    torque = _figure(values, errors, "engine", float, None)
+    ratio = _figure(values, errors, "ratio", float, None)
+    given = engine_of(transmission)
+    if torque is None and given is not None:
+        torque = given.torque
+    if torque is None:
+        return None
+    try:
+        return Engine(torque, ratio)
+    except OutOfRange as fault:
+        errors["ratio" if "ratio" in str(fault) else "engine"] = str(fault)
+        return None
+
+
+def _answered(
+    transmission: Transmission, train: Train, question: Question, engine: Engine | None
+) -> GearAnswer:
+    """The gear, and what its elements hold: under the typed torque, else under the load cases of the file."""
+    found = answer(train, question)
+    chart = chart_duties(transmission, engine) if engine is not None else ()
+    here = tuple(duty for duty in chart if duty.gear == question.gear)
+    because = "" if engine is not None else "the file gives no engine_torque; type one below"
+    if question.torque is not None:
+        here = asked_duties(transmission, question, found.load)
+        because = ""
+    return gear_answer(train, transmission.name, found, (here, chart), because)
 
 
 def _figure(
