@@ -92,7 +92,7 @@ def test_what_every_element_must_hold() -> None:
     """Brake D of demo B: 2937 N·m at stall in reverse, 3534 held, factor 1.20."""
     said = run("--hold").output
     row = next(line for line in said.splitlines() if "brake D" in line)
-    assert row.split()[-5:-3] == ["-2937", "3534"]
+    assert row.split()[-5:-3] == ["2937", "3534"]
     assert "not computed, because the file gives no torque of a one-way clutch" in said
     plain = json.loads(run("--hold", "--json", "--engine", "100", "--converter", "1").output)
     assert plain["engine_torque_nm"] == 100

@@ -6,6 +6,7 @@ Willis by hand for the typed train: 1 + 60/30 = 3 with the ring held.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
@@ -81,6 +82,57 @@ def test_nonsense_is_said_beside_its_field(client: TestClient, digest: str, quer
     answer_page = client.get(f"/files/{digest}/train?{query}")
     assert answer_page.status_code == 422
     assert words in answer_page.text
+
+
+def test_a_fault_stands_at_its_own_field(client: TestClient, digest: str) -> None:
+    """An unknown gear has no field: it is told above the gears, and not at the torque."""
+    unknown = client.get(f"/files/{digest}/train?gear=9").text
+    assert "Gear &#39;9&#39; is not in the chart; known are P, N, R" in unknown
+    assert 'id="e-torque"' not in unknown
+    for query, field in (
+        ("torque=0", "torque"),
+        ("rpm=-5", "rpm"),
+        ("loss=7", "loss"),
+        ("output=900", "output"),
+        ("pressure=-1", "pressure"),
+        ("engine=0", "engine"),
+        ("ratio=12", "ratio"),
+        ("engine=inf", "engine"),
+        ("rpm=nan", "rpm"),
+    ):
+        page = client.get(f"/files/{digest}/train?gear=6&{query}")
+        assert page.status_code == 422
+        assert re.findall(r'id="e-(\w+)"', page.text) == [field], query
+
+
+def test_power_loads_and_drawings_stand_on_the_page(client: TestClient, digest: str) -> None:
+    """Fifth of demo B: E 1.261 of the input torque at input speed; A must hold 979 and can 1164 in 1st."""
+    page = client.get(f"/files/{digest}/train?gear=5&torque=250&rpm=2000").text
+    assert "26.1 % of the power that enters goes round, through B to P1 to E to P2 to B." in page
+    assert "126.1 %" in page
+    assert "Stands still: S1." in page
+    assert "without its balance chamber it would hold" in page
+    assert "S1 against K1: −77/124 per turn; times −47/15 (teeth): 3619/1860" in page
+    assert page.count("<svg") >= 2
+    assert "Speed ladder: Demo B, six-speed planetary, gear 5" in page
+    first = client.get(f"/files/{digest}/train?gear=1").text
+    assert "Torque ratio 1.9, stall in 1st." in first
+    assert "required: 1.61039 · 320 N·m · 1.9 = 979.117 N·m" in first
+    assert "what it holds is not computed, because the file gives no torque of a one-way clutch" in first
+
+
+def test_a_neutral_has_no_power_and_says_what_floats(client: TestClient, digest: str) -> None:
+    page = client.get(f"/files/{digest}/train?gear=N").text
+    assert "Power flow" not in page
+    assert "What the elements hold in N<" not in page
+    assert "2 more elements are needed" in page
+
+
+def test_a_typed_pressure_says_what_slips(client: TestClient, digest: str) -> None:
+    """Brake C at 10 % of the force that it needs at 1000 kPa cannot hold 495 N·m."""
+    page = client.get(f"/files/{digest}/train?gear=2&torque=512&pressure=300").text
+    assert "300 kPa at every element" in page
+    assert ", slips" in page
 
 
 def test_losses_take_power(desk: Desk, digest: str) -> None:

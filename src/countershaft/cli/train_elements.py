@@ -26,6 +26,7 @@ def plain_duties(duties: tuple[Duty, ...]) -> list[dict[str, Any]]:
             "factor": duty.factor,
             "not_computed_because": duty.because or None,
             "remarks": list(duty.remarks),
+            "notes": list(duty.notes),
         }
         for duty in duties
     ]
@@ -75,7 +76,7 @@ def duties_text(train: Train, duties: tuple[Duty, ...], *, every: bool = False) 
 
 
 def _row(name: str, width: int, duty: Duty) -> str:
-    required = "shared" if duty.required is None else f"{duty.required:.0f}"
+    required = "shared" if duty.required is None else f"{abs(duty.required):.0f}"
     factor = "-" if duty.factor is None else f"{duty.factor:.2f}"
     needs = duty.new if duty.run_in is None else duty.run_in
     pressure = "-" if needs is None or needs.pressure_needed is None else f"{needs.pressure_needed / 1e3:.0f}"

@@ -51,7 +51,8 @@ class Duty:
     `case` says under what, `required` [N·m] is None where the share of the element is not determined.
     `new` is with new linings, whose pressure is even, or a band; `run_in` with linings whose wear is even, None for a
     band; `unbalanced` is `new` without its balance chamber, where it has one and turns.  `because` says why it is not
-    computed what it holds; empty where it is.
+    computed what it holds; empty where it is.  `share` is the working of `required`, `remarks` say what was counted and
+    what needs care, `notes` what is good to know.
     """
 
     gear: str
@@ -62,7 +63,9 @@ class Duty:
     run_in: ElementLoad | None
     unbalanced: ElementLoad | None
     because: str
+    share: tuple[str, ...]
     remarks: tuple[str, ...]
+    notes: tuple[str, ...]
 
     @property
     def factor(self) -> float | None:
@@ -114,7 +117,8 @@ def _gear_duties(
     shared = [
         Duty(
             case.gear, name, said, None, None, None, None,
-            "others hold the same members; how they share the load is for their stiffness to say", (),
+            "others hold the same members; how they share the load is for their stiffness to say",
+            (), (), (),
         )
         for name in load.state.applied
         if name in torques.indeterminate
@@ -197,7 +201,9 @@ def _duty(transmission: Transmission, case: LoadCase, name: str, share: float, s
         run_in=loaded(worn) if worn is not None else None,
         unbalanced=loaded(replace(even, balance=None)) if isinstance(even, DiscPack) and turns else None,
         because=_because(transmission, name, record, new),
-        remarks=tuple(_remarks(record, even)),
+        share=new.working[:1],
+        remarks=tuple(_remarks(record, even, (case.speeds or {}).get(name, 0.0))),
+        notes=_notes(even),
     )
 
 
@@ -219,18 +225,23 @@ def _because(transmission: Transmission, name: str, record: Pack | Band | None, 
     return ""
 
 
-def _remarks(record: Pack | Band | None, what: DiscPack | BandBrake | None) -> Iterator[str]:
-    """What was counted, and what was not."""
+def _remarks(record: Pack | Band | None, what: DiscPack | BandBrake | None, speed: float) -> Iterator[str]:
+    """What was counted, what was not, and a clutch that its fluid clamps unasked."""
     if record is None or what is None:
         return
     if record.return_spring is None:
         yield "The file gives no return spring; it is counted as nothing, so that less may be held."
     if isinstance(what, BandBrake) and what.energised_by is None:
         yield "The file does not say which way the drum helps the servo; the weaker way is counted."
-    if isinstance(what, DiscPack) and what.chamber is not None:
-        alone = self_apply_speed(what)
-        if alone is not None:
-            yield (
-                f"Not fed, the fluid alone would begin to clamp it at {alone / _PER_RPM:.0f} rpm of its drum, "
-                "if nothing empties its chamber."
-            )
+    if isinstance(what, DiscPack) and 0 < (self_apply_speed(what) or 0) <= speed:
+        yield "At this speed the fluid alone clamps it, fed or not, if nothing empties its chamber."
+
+
+def _notes(what: DiscPack | BandBrake | None) -> tuple[str, ...]:
+    """At which speed the fluid begins to clamp a clutch that is not fed."""
+    alone = self_apply_speed(what) if isinstance(what, DiscPack) else None
+    if alone is None:
+        return ()
+    return (
+        f"not fed, its fluid alone begins to clamp it at {alone / _PER_RPM:.0f} rpm of its drum, if nothing empties it",
+    )

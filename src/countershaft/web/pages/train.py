@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 from urllib.parse import urlencode
 
 from countershaft.desk.element_loads import Duty
 from countershaft.desk.train import TrainAnswer
+from countershaft.figures.speed_ladder import SpeedLadder, speed_ladder
 from countershaft.figures.stick_diagram import StickDiagram, stick_diagram
 from countershaft.figures.train_flow import power_shares
 from countershaft.mechanics.working import explain, show_working
@@ -31,7 +33,10 @@ from countershaft.web.pages.train_rows import (
     step_rows,
 )
 
-__all__ = ["Asked", "GearAnswer", "GearLink", "TrainPage", "drawn", "gear_answer", "train_page"]
+__all__ = ["Asked", "GearAnswer", "GearLink", "TrainPage", "drawn", "gear_answer", "laddered", "train_page"]
+
+#: Characters of a result that stand in one line of a tablet at the size of a figure.
+_LINE: Final = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,10 +59,12 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class GearAnswer:
-    """What the page shows of an answered gear."""
+    """What the page shows of an answered gear; `short` is whether the result is a ratio and no sentence."""
 
     drawing: str
+    ladder: str
     result: str
+    short: bool
     working: Working
     members: tuple[tuple[Cell, ...], ...]
     elements: tuple[ElementRow, ...]
@@ -134,7 +141,9 @@ def gear_answer(
     here, chart = duties
     return GearAnswer(
         drawing=drawn(train, title, found),
+        ladder=laddered(train, title, found),
         result=explain(found.state),
+        short=found.state.ratio is not None and len(explain(found.state)) <= _LINE,
         working=Working((*work.constraints, *work.speeds), "tooth counts of the file"),
         members=tuple(member_rows(found)),
         elements=tuple(element_rows(train, found)),
@@ -153,6 +162,13 @@ def gear_answer(
         lines=line_rows(found),
         silent=found.lines.silent if found.lines else (),
     )
+
+
+def laddered(train: Train, title: str, found: TrainAnswer) -> str:
+    """The speeds of all gears on one ladder, with this one marked."""
+    asked = found.question
+    rpm = asked.rpm or None
+    return speed_ladder(SpeedLadder(train.network(), title, train.states(), asked.gear, rpm))
 
 
 def drawn(train: Train, title: str, found: TrainAnswer) -> str:

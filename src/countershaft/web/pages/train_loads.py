@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
 from countershaft.desk.element_loads import Duty, tightest
 from countershaft.desk.train import element_label
@@ -11,77 +13,98 @@ from countershaft.model.train import Train
 from countershaft.web.pages.shown import Working
 from countershaft.web.pages.train_rows import Cell, signed
 
-__all__ = ["LoadsShown", "duty_remarks", "loads_shown"]
+__all__ = ["LoadsShown", "loads_shown"]
 
 _SOURCE = "pack or band of the file; no margin is added"
 
 
 @dataclass(frozen=True, slots=True)
-class LoadsShown:
-    """Loads of elements.  `here` are those of the gear that is asked, `all` those of every gear.
+class Group:
+    """The elements of one gear under one case, which `words` names."""
 
-    `cases` says under what those of this gear are; `tight` are the smallest factors of the whole unit; `because` says
-    why nothing is computed.
+    gear: str
+    words: str
+    rows: tuple[tuple[Cell, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LoadsShown:
+    """Loads of elements.  `groups_here` are those of the gear that is asked, `groups` those of every gear.
+
+    `tight` are the smallest factors of the whole unit; `because` says why nothing is computed.
     """
 
-    cases: tuple[str, ...]
-    here: tuple[tuple[Cell, ...], ...]
+    groups_here: tuple[Group, ...]
     remarks: tuple[str, ...]
-    tight: tuple[str, ...]
-    all: tuple[tuple[Cell, ...], ...]
+    tight: tuple[tuple[str, ...], ...]
+    groups: tuple[Group, ...]
     because: str
+
+    @property
+    def every_row(self) -> tuple[tuple[Cell, ...], ...]:
+        """The rows of all gears, each with its gear before its name."""
+        return tuple(
+            (Cell(f"{group.gear}, {row[0].text}"), *row[1:]) for group in self.groups for row in group.rows
+        )
 
 
 def loads_shown(train: Train, here: tuple[Duty, ...], chart: tuple[Duty, ...], because: str) -> LoadsShown:
     """The loads as the template reads them."""
     return LoadsShown(
-        cases=tuple(dict.fromkeys(duty.case for duty in here)),
-        here=tuple(_row(train, duty) for duty in here),
-        remarks=duty_remarks(train, here),
+        groups_here=tuple(_groups(train, here)),
+        remarks=tuple(dict.fromkeys(_remarks(train, here))),
         tight=tuple(
-            f"{element_label(train, duty.element)}: {duty.factor:.2f} in {duty.gear} ({duty.case})"
+            (element_label(train, duty.element), f"{duty.factor:.2f}", duty.gear, duty.case)
             for duty in tightest(chart)
         ),
-        all=tuple((Cell(duty.gear), Cell(duty.case), *_row(train, duty)) for duty in chart),
+        groups=tuple(_groups(train, chart)),
         because=because,
     )
 
 
-def duty_remarks(train: Train, duties: tuple[Duty, ...]) -> tuple[str, ...]:
-    """Why something is not computed, what the fluid does, and what was counted; each said once."""
-    words: list[str] = []
+def _groups(train: Train, duties: tuple[Duty, ...]) -> Iterator[Group]:
+    for (gear, words), found in groupby(duties, key=lambda duty: (duty.gear, duty.case)):
+        yield Group(gear, words, tuple(_row(train, duty) for duty in found))
+
+
+def _remarks(train: Train, duties: tuple[Duty, ...]) -> Iterator[str]:
+    """Why something is not computed, what the fluid does, and what was counted."""
     for duty in duties:
         name = element_label(train, duty.element)
         if duty.because:
-            words.append(f"{name}: what it holds is not computed, because {duty.because}.")
+            yield f"{name}: what it holds is not computed, because {duty.because}."
         if duty.new is not None and duty.unbalanced is not None and duty.new.capacity is not None:
-            words.append(
-                f"{name}: without its balance chamber it would hold {signed(duty.unbalanced.capacity or 0, 0)} N·m at "
-                f"this speed, with it {signed(duty.new.capacity, 0)} N·m."
+            yield (
+                f"{name}: the fluid that turns with it counts; without its balance chamber it would hold "
+                f"{signed(duty.unbalanced.capacity or 0, 0)} N·m at this speed, with it {signed(duty.new.capacity, 0)}."
             )
-        words += [f"{name}: {remark}" for remark in duty.remarks]
-    return tuple(dict.fromkeys(words))
+        for remark in duty.remarks:
+            yield f"{name}: {remark[:1].lower()}{remark[1:]}"
 
 
 def _row(train: Train, duty: Duty) -> tuple[Cell, ...]:
     """Name, must hold, holds new and run in, factor, pressure needed."""
     new, run_in = duty.new, duty.run_in
-    hold = f"{signed(duty.required, 0)}" if duty.required is not None else "shared, not determined"
-    lines = new.working[:1] if new is not None else ()
+    hold = signed(abs(duty.required), 0) if duty.required is not None else "shared, not determined"
     return (
         Cell(element_label(train, duty.element)),
-        Cell(hold, Working(lines, "statics of the train, engine and converter") if lines else None),
+        Cell(hold, Working(duty.share, "statics of the train, engine and converter") if duty.share else None),
         _held(new),
         _held(run_in),
         _factor(duty),
-        _needed(new if run_in is None else run_in),
+        _needed(duty, new if run_in is None else run_in),
     )
 
 
 def _held(load: ElementLoad | None) -> Cell:
     if load is None or load.capacity is None:
         return Cell("")
-    return Cell(signed(load.capacity, 0), Working(load.working[1:], _SOURCE))
+    lines = tuple(
+        line
+        for line in load.working[1:]
+        if not line.startswith(("factor", "pressure needed", "clamp force needed"))
+    )
+    return Cell(signed(load.capacity, 0), Working(lines, _SOURCE))
 
 
 def _factor(duty: Duty) -> Cell:
@@ -93,9 +116,9 @@ def _factor(duty: Duty) -> Cell:
     return Cell(text, Working(loads[0].working[-1:], _SOURCE))
 
 
-def _needed(load: ElementLoad | None) -> Cell:
+def _needed(duty: Duty, load: ElementLoad | None) -> Cell:
     if load is None or load.pressure_needed is None:
         return Cell("")
-    if load.pressure_needed <= 0:
-        return Cell("none", Working(load.working, _SOURCE))
-    return Cell(signed(load.pressure_needed / 1e3, 0), Working(load.working, _SOURCE))
+    lines = tuple(line for line in load.working if "needed" in line)
+    text = "none" if load.pressure_needed <= 0 else signed(load.pressure_needed / 1e3, 0)
+    return Cell(text, Working((*lines, *duty.notes), _SOURCE))

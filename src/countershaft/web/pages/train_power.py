@@ -122,7 +122,7 @@ def _sets(found: TrainAnswer, flow: PowerFlow) -> Iterator[Cells]:
             line = (
                 f"{newton_metres(torque)} N·m · {decimal(speed)} per input turn = {signed(float(power), 4)}"
             )
-            way = "gives" if power > 0 else "takes" if power < 0 else "passes none"
+            way = "gives to it" if power > 0 else "takes from it" if power < 0 else "passes none"
             yield Cell(part.origin), Cell(f"{member} {way}"), *_amounts(found, flow, abs(power), line, _POWER)
 
 
