@@ -88,4 +88,6 @@ def _foot(diagram: StickDiagram, sheet: Sheet) -> list[str]:
     lines = [", ".join(marks)] if marks else []
     if sheet.layout.schematic.left_out:
         lines.append(f"Not drawn: {'; '.join(sheet.layout.schematic.left_out)}")
+    if sheet.unnamed:
+        lines.append(f"No room in the drawing for the names {listed(sheet.unnamed)}")
     return [row for line in lines for row in wrap(line, TEXT, sheet.width, 2)]

@@ -114,12 +114,17 @@ def arrange(network: Network) -> Schematic:
     """Sort a network into axes and columns, for drawing."""
     planets = {planet for part in network.sets for planet in planets_of(part)}
     on_axes = [part for part in network.sets if not planets & set(_central(part))]
-    left_out = [f"set {part.id}, which drives a planet" for part in network.sets if part not in on_axes]
     elements = [element for element in network.elements if not planets & set(element.members)]
-    left_out += [f"{element.id}, on a planet" for element in network.elements if element not in elements]
     free = [pair for pair in network.pairs if not planets & set(pair.members)]
-    left_out += [f"pair {pair.id}, on a planet" for pair in network.pairs if pair not in free]
-    members = [member for member in network.members if member not in planets]
+    drawn = [*(_central(part) for part in on_axes), *(part.members for part in (*elements, *free))]
+    touched = {network.input, network.output}.union(*drawn)
+    members = [member for member in network.members if member not in planets and member in touched]
+    left_out = [
+        *(f"set {part.id}, which drives a planet" for part in network.sets if part not in on_axes),
+        *(f"{element.id}, on a planet" for element in network.elements if element not in elements),
+        *(f"pair {pair.id}, on a planet" for pair in network.pairs if pair not in free),
+        *(f"{name}, which nothing here touches" for name in network.members if name not in touched | planets),
+    ]
     groups = _groups(members, [*(_central(part) for part in on_axes), *_tied(elements)])
     within = [pair for pair in free if any({pair.a, pair.b} <= set(group) for group in groups)]
     planes = _planes([pair for pair in free if pair not in within], groups)

@@ -144,10 +144,10 @@ def _packed(
 ) -> dict[int, float]:
     """Columns pushed to the left as far as the gaps allow, then centred in the room that is left."""
     left = _pushed(columns, rigid, gaps, stretch)
-    total = left[columns[-1]]
     turned_gaps = {(-right, -left_): gap for (left_, right), gap in gaps.items()}
     turned_rigid = _turned(rigid)
     right = _pushed([-column for column in reversed(columns)], turned_rigid, turned_gaps, stretch)
+    total = max(*left.values(), *right.values())
     middle = {column: (left[column] + total - right[-column]) / 2 for column in columns}
     return middle | {columns[0]: 0.0, columns[-1]: total}
 

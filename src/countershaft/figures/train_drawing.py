@@ -111,6 +111,11 @@ class _Bands:
         self.pen.line(x1, y1, x2, y2)
 
 
+def _same_element(one: str, other: str) -> bool:
+    """Whether two names mean one element; a sleeve's id stands for any of its positions."""
+    return one == other or other in one.split(":")[:1] or one in other.split(":")[:1]
+
+
 @dataclass
 class Drawing:
     """A layout on its way to a canvas, its left end at `left` and its top at `top`."""
@@ -201,13 +206,16 @@ class Drawing:
         return self.state_of(f"{element.id}:{placed.site.part}" if placed.site.part else element.id)
 
     def state_of(self, name: str) -> State:
-        """How an element stands in this gear; of a sleeve with one sign, whether it is engaged at all."""
+        """How an element stands in this gear; of a sleeve with one sign, whether it is engaged at all.
+
+        A sleeve of one position may be applied by its id alone.
+        """
         if self.state is None:
             return "open"
         if name in self.state.overrunning:
             return "overruns"
         held = (*self.state.applied, *self.state.catching)
-        return "applied" if name in held or name in [other.partition(":")[0] for other in held] else "open"
+        return "applied" if any(_same_element(name, other) for other in held) else "open"
 
     def _engaged(self, placed: PlacedElement) -> str:
         site = placed.site
@@ -273,7 +281,7 @@ class Drawing:
                 continue
             for name, share in power.elements.items():
                 element, _, position = name.partition(":")
-                if element != site.element.id or (site.part and site.part != position):
+                if element != site.element.id or (site.part and position and site.part != position):
                     continue
                 left, right = placed.xs[0], placed.xs[-1]
                 if site.hub:

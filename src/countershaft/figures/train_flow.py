@@ -74,7 +74,8 @@ def _given(tap: Tap, shares: PowerShares, entrance: str) -> float:
         return 1.0 if tap.member == entrance else 0.0
     if tap.part:
         return -shares.parts.get(tap.part, {}).get(tap.member, 0.0)
-    return tap.sign * shares.elements.get(tap.element, 0.0)
+    sleeve = tap.element.partition(":")[0]
+    return tap.sign * shares.elements.get(tap.element, shares.elements.get(sleeve, 0.0))
 
 
 def _side(links: Mapping[Wire, tuple[Cell, ...]], cut: Wire) -> set[Cell]:

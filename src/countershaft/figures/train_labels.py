@@ -83,6 +83,9 @@ def _beside(text: str, size: float, stroke: Stroke) -> Iterator[Spot]:
         off = abs(share) * 2 + 3.0
         yield Spot(stroke.x1 + 9.0, middle + share * reach, "start", stroke.rank + off)
         yield Spot(stroke.x1 - 13.0, middle + share * reach, "end", stroke.rank + off + 0.5)
+    for end, off in ((top + size * 0.1, 6.0), (bottom + size * 0.45, 6.5)):
+        yield Spot(stroke.x1 + 9.0, end, "start", stroke.rank + off)
+        yield Spot(stroke.x1 - 13.0, end, "end", stroke.rank + off)
     yield Spot(stroke.x1, top - 11.0, "middle", stroke.rank + 4.0)
     yield Spot(stroke.x1, bottom + 7.0 + size * 0.76, "middle", stroke.rank + 4.5)
 

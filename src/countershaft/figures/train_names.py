@@ -12,7 +12,7 @@ from countershaft.figures.train_columns import Spacing
 from countershaft.figures.train_drawing import Drawing, Name
 from countershaft.figures.train_labels import Label, Spot, Stroke, beside_strokes, place
 from countershaft.figures.train_layout import Layout, PlacedElement, lay_out
-from countershaft.figures.train_symbols import PLATE, Pen
+from countershaft.figures.train_symbols import BAR, PLATE, Pen
 from countershaft.mechanics.network import Network
 from countershaft.mechanics.shift_elements import Sleeve
 
@@ -80,7 +80,7 @@ def _sheet(layout: Layout, bands: frozenset[str]) -> Sheet:
     axes = [Box(-left, y - 1.0, width - left, y + 1.0) for y in layout.axes]
     spots = place([name.label for name in names], [*scratch.pen.covered, *axes], frame)
     placed = tuple((name, spot) for name, spot in zip(names, spots, strict=True) if spot is not None)
-    boxes = [*scratch.pen.covered, *(name.label.box(spot) for name, spot in placed)]
+    boxes = [*axes, *scratch.pen.covered, *(name.label.box(spot) for name, spot in placed)]
     high, low = min(box.top for box in boxes), max(box.bottom for box in boxes)
     unnamed = tuple(
         name.label.text for name, spot in zip(names, spots, strict=True) if spot is None and not name.quiet
@@ -114,7 +114,7 @@ def _element_spots(placed: PlacedElement, wide: float) -> Iterator[Spot]:
     yield Spot(x - PLATE - wide - 14.0, y - 14.0, "end", 0.5)
     yield Spot(x + 14.0, y + 14.0, "start", 2.0)
     yield Spot(x - 14.0, y + 14.0, "end", 2.5)
-    yield Spot(x, y - 64.0, "middle", 3.0)
+    yield Spot(x, y - 68.0, "middle", 3.0)
 
 
 def _member_names(layout: Layout, pen: Pen) -> Iterator[Name]:
@@ -153,5 +153,7 @@ def _pair_spots(layout: Layout, plane: Plane) -> Iterator[Spot]:
     wheels = [wheel for wheel in layout.wheels if abs(wheel.x - meshes[0].x) < 1.0]
     top = min(wheel.axis_y - wheel.up for wheel in wheels)
     bottom = max(wheel.axis_y + wheel.down for wheel in wheels)
-    yield Spot(meshes[0].x, top - 8.0, "middle", 0.0)
-    yield Spot(meshes[0].x, bottom + 8.0 + TEXT * 0.76, "middle", 1.0)
+    for y, cost in ((top - 12.0, 0.0), (bottom + 8.0 + TEXT * 0.76, 1.0)):
+        yield Spot(meshes[0].x, y, "middle", cost)
+        yield Spot(meshes[0].x - BAR, y, "start", cost + 2.0)
+        yield Spot(meshes[0].x + BAR, y, "end", cost + 2.0)

@@ -68,6 +68,7 @@ class Board:
 
     `steps` is the price of going from each column to the next, dearer by `lift` for every row above the axis; an
     element may sit only where `slots` says so.  `busy` counts what every member is joined to in the end.
+    In two neighbouring rows that are both `tight` two elements do not fit one above the other.
     """
 
     height: int
@@ -82,6 +83,7 @@ class Board:
     parts: dict[str, list[Part]] = field(default_factory=dict)
     busy: Counter[str] = field(default_factory=Counter)
     webs: set[Cell] = field(default_factory=set)
+    tight: Collection[int] = ()
     cost: float = 0.0
 
     def __post_init__(self) -> None:
@@ -205,10 +207,16 @@ class Board:
             price = self._price(place, way, who, ends) if (place, way, behind) not in before else None
             if price is not None:
                 yield toll + price, place, way, behind
-            if slot and other is not None and not behind and not passing:
+            if slot and other is not None and not behind and not passing and self._roomy(edge[0]):
                 price = self._price(place, way, other, ends)
                 if price is not None and price < CROSSING:
                     yield toll + price + _SLOT, place, SLOTTED, True
+
+    def _roomy(self, cell: Cell) -> bool:
+        """Whether no element sits so close above or under a cell that it would touch one there."""
+        column, row = cell
+        beside = [(column, other) for other in (row - 1, row + 1) if {row, other} <= set(self.tight)]
+        return all(self.edges.get((other, ACROSS), "taken") != "" for other in beside)
 
     def _price(self, place: Cell, way: int, who: str, ends: Mapping[Cell, float]) -> float | None:
         """What entering a cell costs, None where it cannot be entered."""

@@ -10,7 +10,7 @@ from math import inf
 from random import Random
 
 from countershaft.figures.train_axes import Column, Plane, Schematic, arrange, members_of
-from countershaft.figures.train_bodies import PORT_LOW, TOP, Blueprint, blueprint
+from countershaft.figures.train_bodies import BODY, PORT_LOW, TOP, Blueprint, blueprint
 from countershaft.figures.train_router import CROSSING, UPWARD, Board
 from countershaft.figures.train_sites import ground, place_element
 from countershaft.figures.train_strips import PLAIN_TOP, Strip, Tracks
@@ -182,6 +182,7 @@ def _fresh(task: _Task) -> Strip:
     slots = tuple(0 < c < tracks.total - 2 and not {c, c + 1} & own for c in range(tracks.total - 1))
     closed = {(tracks.starts[i] + c, r) for i, plan in bodies.items() for c, r in plan.closed}
     board = Board((PLAIN_TOP if plain else TOP) + 1, steps, slots, closed, _LIFT if plain else 0.0)
+    board.tight = () if plain else range(BODY, BODY + 5)
     pins = frozenset((tracks.starts[i] + c, r) for i, plan in bodies.items() for c, r in plan.pins)
     strip = Strip(task.axis, plain, board, bodies, pins=pins, turned=task.mirrored)
     board.busy.update(member for element in task.elements for member in element.members)

@@ -27,7 +27,7 @@ MESH = 7.0
 
 _STEM = 38.0
 _LEAST_WHEEL = 44.0
-_FREE = 40.0
+_FREE, _APART = 40.0, 16.0
 _SPREAD = 0.4
 _LARGEST = 90.0
 
@@ -60,6 +60,11 @@ def row_places(schematic: Schematic, strips: Sequence[Strip], spacing: Spacing) 
     above = [_above(strip, high) for strip, high in zip(strips, heights, strict=True)]
     distances = [_distance(schematic, strips, heights, above, upper) for upper in range(len(strips) - 1)]
     reach = _reaches(schematic, strips, heights, above, distances)
+    for upper, distance in enumerate(distances):
+        if not _meshing(schematic, upper):
+            down = max([0.0, *(low for _, (_, low) in _on(schematic, reach, upper))])
+            up = max([above[upper + 1], *(high for _, (high, _) in _on(schematic, reach, upper + 1))])
+            distances[upper] = max(distance, down + up + _APART)
     first = max([above[0], *(up for (_, _), (up, _) in _on(schematic, reach, 0))])
     axis_y = [first]
     for distance in distances:
@@ -128,6 +133,16 @@ def _least(strip: Strip, heights: Sequence[float], above: float, *, upward: bool
     return above if upward else _LEAST_WHEEL + heights[PORT_LOW]
 
 
+def _meshing(schematic: Schematic, upper: int) -> bool:
+    """Whether wheels of an axis mesh with wheels of the next one below it."""
+    return any(
+        {schematic.axis_of[pair.a], schematic.axis_of[pair.b]} == {upper, upper + 1}
+        for column in schematic.columns
+        if isinstance(column, Plane)
+        for pair in column.pairs
+    )
+
+
 def _distance(
     schematic: Schematic,
     strips: Sequence[Strip],
@@ -137,14 +152,8 @@ def _distance(
 ) -> float:
     """Distance of an axis to the next one below it."""
     lower = upper + 1
-    meshing = any(
-        {schematic.axis_of[pair.a], schematic.axis_of[pair.b]} == {upper, lower}
-        for column in schematic.columns
-        if isinstance(column, Plane)
-        for pair in column.pairs
-    )
     clear = above[lower] + _FREE
-    if not meshing:
+    if not _meshing(schematic, upper):
         return clear
     down = _least(strips[upper], heights[upper], above[upper], upward=False)
     up = _least(strips[lower], heights[lower], above[lower], upward=True)

@@ -42,7 +42,7 @@ def _to_case(strip: Strip, element: Element, member: str) -> bool:
     board = strip.board
 
     def at_case(cell: Cell, heading: int) -> bool:
-        return cell[1] == strip.top and heading == UPWARD and board.free(cell)
+        return heading == UPWARD and board.free(cell) and _clear(strip, cell)
 
     starts = board.open_cells(board.parts[member])
     ready = [cell for cell in sorted(starts) if cell in board.corners and _clear(strip, cell)]
