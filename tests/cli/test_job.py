@@ -93,3 +93,20 @@ def test_a_file_is_named_whole(shop: Path, tmp_path: Path) -> None:
     (tmp_path / "latin.yaml").write_bytes("name: Größe".encode("latin-1"))
     found = run(shop, "new", "J1", "--unit", str(tmp_path / "latin.yaml"), *words, good=False)
     assert "this is no UTF-8 text" in str(found.exception)
+
+
+def test_labels_are_written_as_a_file(opened: Path, tmp_path: Path) -> None:
+    out = tmp_path / "labels.html"
+    command = ("labels", "J1", "--out", str(out), "--spare", "3", "--address", "http://192.168.1.5:8765/")
+    assert f"4 labels are in {out}." in run(opened, *command).output
+    text = out.read_text(encoding="utf-8")
+    assert text.count('<div class="label">') == 4
+    assert "<title>Labels of job J1</title>" in text
+
+
+@pytest.mark.parametrize("address", ["192.168.1.5", "http://", "http://host/path", "ftp://host"])
+def test_labels_need_an_address_that_a_phone_can_open(opened: Path, tmp_path: Path, address: str) -> None:
+    found = run(opened, "labels", "J1", "--address", address, "--out", str(tmp_path / "x.html"), good=False)
+    assert found.exit_code == 2
+    assert "expected http:// and a host, and no path" in " ".join(found.output.split())
+    assert not (tmp_path / "x.html").exists()

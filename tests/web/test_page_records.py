@@ -22,7 +22,9 @@ from countershaft.web.pages.files import FilesPage
 from countershaft.web.pages.fit import FitPage, FitsPage
 from countershaft.web.pages.inspection import InspectionPage
 from countershaft.web.pages.intake import IntakePage
+from countershaft.web.pages.labels import LabelsPage
 from countershaft.web.pages.prove import ProvePage
+from countershaft.web.pages.tags import PartPage, ScanPage, TrayPage
 
 PAGES: dict[str, type] = {
     "intake/intake.html": IntakePage,
@@ -34,6 +36,10 @@ PAGES: dict[str, type] = {
     "prove/prove.html": ProvePage,
     "files/list.html": FilesPage,
     "files/file.html": FilePage,
+    "tags/scan.html": ScanPage,
+    "tags/tray.html": TrayPage,
+    "tags/part.html": PartPage,
+    "tags/labels.html": LabelsPage,
 }
 
 Kind = object

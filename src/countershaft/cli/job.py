@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import getpass
 import json
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from decimal import Decimal
@@ -19,6 +20,9 @@ from countershaft.errors import EntryRefused, Unknown
 from countershaft.job.entry import ANY_BODY, KINDS, Body, JobOpened
 from countershaft.job.words import Stage
 from countershaft.papers.as_text import as_text
+from countershaft.papers.label_sheets import label_document
+from countershaft.papers.labels import MOST_SPARE
+from countershaft.papers.labels import labels as labels_of
 from countershaft.papers.report import report as report_of
 from countershaft.store.shop import open_store
 
@@ -236,6 +240,34 @@ def report(tag: str, shop: Path) -> None:
     with _desk(shop) as desk:
         found = desk.job(tag)
     click.echo(as_text(report_of(found.transmission, found.state)), nl=False)
+
+
+@job.command()
+@click.argument("tag")
+@click.option(
+    "--address",
+    required=True,
+    help="Where the pages are opened in the shop, such as http://192.168.1.5:8765.",
+)
+@click.option(
+    "--spare", type=click.IntRange(0, MOST_SPARE), default=6, show_default=True, help="Blank trays."
+)
+@click.option(
+    "--out", type=click.Path(dir_okay=False, writable=True, path_type=Path), default=Path("labels.html"),
+    show_default=True, help="File to write; print it from a browser at 100 %.",
+)  # fmt: skip
+@shop_option
+def labels(tag: str, address: str, spare: int, out: Path, shop: Path) -> None:
+    """Write the labels of job TAG, its trays and its parts in hand as sheets to print."""
+    if not re.fullmatch(r"https?://[^\s/]+/*", address):
+        raise click.BadParameter(
+            f"{address!r}; expected http:// and a host, and no path.", param_hint="--address"
+        )
+    with _desk(shop) as desk:
+        found = desk.job(tag)
+    made = labels_of(found.transmission, found.state, spare=spare)
+    out.write_text(label_document(f"Labels of job {tag}", made, address), encoding="utf-8")
+    click.echo(f"{len(made)} labels are in {out}.")
 
 
 def _person(by: str | None) -> str:

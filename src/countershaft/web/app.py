@@ -31,6 +31,7 @@ from countershaft.web.routes import (
     pictures,
     places,
     stages,
+    tags,
     train,
 )
 
@@ -57,6 +58,7 @@ def create_app(desk: Desk, settings: Settings | None = None) -> Starlette:
     app = Starlette(
         routes=[
             *first.ROUTES,
+            *tags.ROUTES,
             *jobs.ROUTES,
             *entering.ROUTES,
             *bench.ROUTES,

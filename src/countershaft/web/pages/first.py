@@ -9,7 +9,7 @@ from countershaft.desk.desk import JobCard
 from countershaft.job.words import Stage
 from countershaft.stages.progress import Resume
 
-__all__ = ["FirstPage", "JobLine", "first_page", "resume_href", "stage_href"]
+__all__ = ["FirstPage", "JobLine", "first_page", "job_line", "resume_href", "stage_href"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +40,8 @@ def first_page(cards: tuple[JobCard, ...], *, person: str) -> FirstPage:
     """The first page as its template reads it."""
     return FirstPage(
         person=person,
-        open=tuple(_line(card) for card in cards if not card.progress.released),
-        released=tuple(_line(card) for card in cards if card.progress.released),
+        open=tuple(job_line(card) for card in cards if not card.progress.released),
+        released=tuple(job_line(card) for card in cards if card.progress.released),
     )
 
 
@@ -63,7 +63,8 @@ def resume_href(tag: str, resume: Resume) -> str:
     }[resume.kind]
 
 
-def _line(card: JobCard) -> JobLine:
+def job_line(card: JobCard) -> JobLine:
+    """A job as a line that leads to the point at which it goes on."""
     now = card.progress
     return JobLine(
         tag=card.tag,
