@@ -6,17 +6,17 @@ Every figure is the median of several runs on this machine; the ratio beside it 
 from __future__ import annotations
 
 import json
-import statistics
 import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from starlette.testclient import TestClient
 
+from benchmarks import gear_trains
+from benchmarks.timing import median_ms, row
 from countershaft.desk.demo_bench import Clock
 from countershaft.desk.demo_shop import diagnosed, six_speed
 from countershaft.desk.desk import Desk, new_entry_id
@@ -24,7 +24,6 @@ from countershaft.job.entry import Body, Entry, Note, Reading
 from countershaft.job.serial import read_entries, write_entry
 from countershaft.job.state import fold
 from countershaft.job.words import Stage
-from countershaft.mechanics.states import solve_chart
 from countershaft.store.shop import Store, open_store
 from countershaft.web.app import Settings, create_app
 
@@ -53,23 +52,6 @@ PAGES = (
     "/jobs/{tag}/report",
     "/jobs/{tag}/log",
 )
-
-
-def median_ms(work: Callable[[], object], *, runs: int = 9) -> float:
-    """Median time of a piece of work in milliseconds, after one run that is not counted."""
-    work()
-    times = []
-    for _ in range(runs):
-        began = time.perf_counter()
-        work()
-        times.append((time.perf_counter() - began) * 1000)
-    return statistics.median(times)
-
-
-def row(what: str, ours: float, peer: float | None, promise: str, peer_words: str = "") -> None:
-    """Print one line of the table."""
-    beside = f"{peer:9.2f} ms  {ours / peer:6.2f} ×  {peer_words}" if peer else ""
-    print(f"{what:<44}{ours:9.2f} ms  {promise:<18}{beside}")
 
 
 def big_job(store: Store) -> str:
@@ -115,8 +97,8 @@ def main() -> None:
             "json.loads of the same bytes",
         )
         pages(store, tag, parse)
-        train(store, tag)
         store.close()
+    gear_trains.main()
     command()
 
 
@@ -132,26 +114,6 @@ def pages(store: Store, tag: str, parse: float) -> None:
                 return client.get(address)
 
             row(f"page {path}", median_ms(served, runs=15), parse, "≤ 100 ms", "json.loads of the whole log")
-
-
-def train(store: Store, tag: str) -> None:
-    """Every gear of the six-speed, exact, beside a dense floating solve of matrices of the same size."""
-    import numpy as np  # a peer, only needed here
-
-    transmission = Desk(store).job(tag).transmission
-    assert transmission.train is not None
-    network, chart = transmission.train.network(), transmission.train.chart
-    sizes = [len(state.matrix.rows) for state in solve_chart(network, chart).values()]
-    random = np.random.default_rng(1)
-    systems = [(random.random((size, size)) + size * np.eye(size), random.random(size)) for size in sizes]
-    peer = median_ms(lambda: [np.linalg.solve(matrix, right) for matrix, right in systems])
-    row(
-        "all states of the six-speed, exact",
-        median_ms(lambda: solve_chart(network, chart)),
-        peer,
-        "",
-        "numpy.linalg.solve, same sizes",
-    )
 
 
 def command() -> None:

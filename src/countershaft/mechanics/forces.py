@@ -289,10 +289,10 @@ def equations(loading: Loading, ports: Sequence[LossPort] = ()) -> Equations:
     starts, first = layout.starts
     width = first + len(loading.reacting)
     rows: list[IntRow] = [{} for _ in range(max(label) + 1)]
-    for spokes, start in zip(layout.spokes, starts, strict=True):
-        _add_star(rows, label, spokes, start)
     for place, member in enumerate(loading.reacting, first):
         rows[label[member]][place] = -1
+    for spokes, start in zip(layout.spokes, starts, strict=True):
+        _add_star(rows, label, spokes, start)
     unit = lcm(*[torque.denominator for torque in loading.loads.values()])
     for member, torque in loading.loads.items():
         row = rows[label[member]]

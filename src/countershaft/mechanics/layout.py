@@ -57,6 +57,17 @@ class Layout:
         return {member: place for place, member in enumerate(self.members)}
 
     @cached_property
+    def _speed_terms(self) -> tuple[tuple[tuple[int, int], ...], ...]:
+        """Equal size · (w − w_carrier) for the first port of each star and each other, as numbers at places."""
+        found = []
+        for star in self.spokes:
+            (first, *others), (size, *sizes) = star.places, star.sizes
+            for place, other in zip(others, sizes, strict=True):
+                terms = ((first, size), (place, -other), (star.carrier, other - size))
+                found.append(tuple(term for term in terms if term[1] and term[0] != CASE))
+        return tuple(found)
+
+    @cached_property
     def starts(self) -> tuple[tuple[int, ...], int]:
         """First unknown force of each star, and how many there are.
 
@@ -99,9 +110,7 @@ class Layout:
         drive = label[driver]
         if drive == 0:
             return None
-        rows: list[IntRow] = []
-        for star in self.spokes:
-            _add_speed_rows(rows, star, label, drive, width)
+        rows = self._speed_rows(label, drive, width)
         if len(rows) != width - 2:
             return None
         found = reduce_rows(rows, width)
@@ -118,6 +127,20 @@ class Layout:
         return Shared(
             {member: nodes[node] for member, node in zip(self.members, label, strict=False)}, shared
         )
+
+    def _speed_rows(self, label: Sequence[int], drive: int, width: int) -> list[IntRow]:
+        """The equations of the nodes' speeds; one without unknowns is kept: it says that not every row counts."""
+        rows: list[IntRow] = []
+        for terms in self._speed_terms:
+            row: IntRow = {}
+            for place, value in terms:
+                node = label[place]
+                if node == drive:
+                    row[width] = row.get(width, 0) - value
+                elif node:
+                    row[node] = row.get(node, 0) + value
+            rows.append(thin(row))
+        return rows
 
     def with_idlers(self, speeds: Mapping[str, Fraction]) -> dict[str, Fraction]:
         """The speeds, and beside them those of every planet that is no member and whose size is known."""
@@ -158,24 +181,6 @@ def merge(count: int, ties: Iterable[Tie]) -> list[int]:
             mark = [new if each == old else each for each in mark]
     number = {mark[CASE]: 0}
     return [number.setdefault(each, len(number)) for each in mark]
-
-
-def _add_speed_rows(rows: list[IntRow], star: Spokes, label: Sequence[int], drive: int, width: int) -> None:
-    """Equal size · (w − w_carrier) for the first port and each other, as rows of the unknown nodes.
-
-    A row without unknowns is kept: it says that not every row counts.
-    """
-    places, sizes = star.places, star.sizes
-    carrier = label[star.carrier]
-    for place, other in zip(places[1:], sizes[1:], strict=True):
-        row: IntRow = {}
-        size = sizes[0]
-        for node, value in ((label[places[0]], size), (label[place], -other), (carrier, other - size)):
-            if node == drive:
-                row[width] = row.get(width, 0) - value
-            elif node:
-                row[node] = row.get(node, 0) + value
-        rows.append(thin(row))
 
 
 def _spokes(star: Star, place_of: dict[str | None, int]) -> Spokes:

@@ -115,6 +115,6 @@ def _exact(name: str, value: Efficiency) -> Fraction:
         found = value if isinstance(value, Fraction) else Fraction(str(value))
     except (ValueError, ZeroDivisionError) as cause:
         raise OutOfRange(f"efficiency of {name} is {value!r}; expected a number such as 0.98.") from cause
-    if not 0 < found <= 1:
+    if not 0 < found.numerator <= found.denominator:
         raise OutOfRange(f"efficiency of {name} is {value}; expected above 0 and at most 1, such as 0.98.")
     return found

@@ -114,9 +114,12 @@ def settle_one_ways(
     """
     clutches = {clutch.id: clutch for clutch in network.one_ways}
     fixed = tuple(name for name in applied if name not in clutches)
-    trial = _Trial(network, fixed, clutches, input_torque, losses, ports)
     if not clutches:
-        return Settled(*trial.holding(()), {})
+        state = solve_held(network, fixed)
+        if state.ratio is None:
+            return Settled(state, None, {})
+        return Settled(state, load_state(network, state, input_torque, losses=losses, ports=ports), {})
+    trial = _Trial(network, fixed, clutches, input_torque, losses, ports)
     plain = solve_state(network, applied)
     for held in _choices(plain, tuple(clutches)):
         state, load = trial.holding(held)

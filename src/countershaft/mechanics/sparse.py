@@ -123,18 +123,20 @@ def _cleared(row: IntRow, column: int, by: IntRow) -> IntRow:
         new = row.copy()
     else:
         shared = gcd(factor, scale)
-        factor, scale = factor // shared, scale // shared
-        new = {place: value * scale for place, value in row.items()}
+        if shared != 1:
+            factor //= shared
+            scale //= shared
+        new = row.copy() if scale == 1 else {place: value * scale for place, value in row.items()}
     for place, value in by.items():
-        if place in new:
-            total = new[place] - value * factor
-            if total:
-                new[place] = total
-            else:
-                del new[place]
+        total = new.get(place, 0) - value * factor
+        if total:
+            new[place] = total
         else:
-            new[place] = -value * factor
-    return new if scale == 1 or not new else _primitive(new, 1)
+            del new[place]
+    if scale == 1 or not new:
+        return new
+    content = gcd(*new.values())
+    return new if content == 1 else {place: value // content for place, value in new.items()}
 
 
 def _primitive(row: IntRow, sign: int) -> IntRow:
@@ -166,6 +168,13 @@ def solve_dense(rows: Sequence[Sequence[int]]) -> tuple[tuple[int, ...], int] | 
     >>> solve_dense([[2, 1, 5], [1, -1, 1]])
     ((6, 3), 3)
     """
+    if len(rows) == 2:
+        # Cramer's rule: most gears have two places that lose power.
+        (a, b, right), (c, d, other) = rows
+        values, shared = (right * d - b * other, a * other - right * c), a * d - b * c
+        if not shared:
+            return None
+        return (values, shared) if shared > 0 else ((-values[0], -values[1]), -shared)
     left, done, before = list(rows), [], 1
     while left:
         place = 0
@@ -180,10 +189,10 @@ def solve_dense(rows: Sequence[Sequence[int]]) -> tuple[tuple[int, ...], int] | 
                 (pivot * value - factor * other) // before for value, other in zip(row, rest, strict=True)
             ]
         before = pivot
-    values: list[int] = []
+    found: list[int] = []
     for pivot, (*rest, right) in reversed(done):
         total = right * before
-        for factor, value in zip(rest, values, strict=True):
+        for factor, value in zip(rest, found, strict=True):
             total -= factor * value
-        values.insert(0, total // pivot)
-    return (tuple(values), before) if before > 0 else (tuple(-value for value in values), -before)
+        found.insert(0, total // pivot)
+    return (tuple(found), before) if before > 0 else (tuple(-value for value in found), -before)

@@ -14,26 +14,23 @@ Both sums are taken of every answer that leaves this module: torques add up to z
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
-from typing import Generic, NamedTuple, TypeVar
+from typing import Generic, TypeVar
 
 from countershaft.errors import TrainError
 from countershaft.mechanics.exact import Shared
 from countershaft.mechanics.forces import Forces, Loading
-from countershaft.mechanics.layout import CASE, Layout, Tie
+from countershaft.mechanics.layout import Layout
 from countershaft.mechanics.meshes import Star
-from countershaft.mechanics.sparse import IntRow, Reduced, reduce_rows, thin
+from countershaft.mechanics.sharing import Share, Shares, Tally, share_out
 
 __all__ = ["Torques", "torques_of", "whole_speeds"]
 
 #: Fractions without losses, floats with them.
 Figure = TypeVar("Figure")
-
-#: A torque in parts of the forces' denominator; a fraction only where open forces stand beside it.
-Share = int | Fraction
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -41,8 +38,8 @@ class Torques(Generic[Figure]):
     """Every torque of a train in balance, checked when made; a torque becomes a figure when it is asked for."""
 
     _loading: Loading
-    _tally: _Tally
-    _shares: _Shares
+    _tally: Tally
+    _shares: Shares
     _figure: Callable[[Share, int], Figure]
 
     def __repr__(self) -> str:
@@ -178,14 +175,14 @@ def torques_of(
     --------
     >>> from countershaft.mechanics.gear_sets import SinglePinion
     >>> layout = Layout.of(("S", "C", "R"), [SinglePinion("P", "S", "C", "R", 30, 72)], ())
-    >>> loading = Loading(layout, [1, 2, 0, 0], [("B", (2, CASE))], {0: Fraction(1)}, [1], (17, 5, 0, 0))
+    >>> loading = Loading(layout, [1, 2, 0, 0], [("B", (2, -1))], {0: Fraction(1)}, [1], (17, 5, 0, 0))
     >>> found, _ = torques_of(loading, Forces([[5, 12]], {0: 5, 1: -17}, (), 5))
     >>> {member: str(torque) for member, torque in found.external.items()}
     {'S': '1', 'C': '-17/5', 'R': '12/5'}
     """
-    without = _Tally.of(loading, lossless)
-    tallies = [without] if lossy is None else [without, _Tally.of(loading, lossy)]
-    shares = _shared_out(loading, lossless, tallies)
+    without = Tally.of(loading, lossless)
+    tallies = [without] if lossy is None else [without, Tally.of(loading, lossy)]
+    shares = share_out(loading, lossless, tallies)
     _check(loading, tallies[0], shares[0], lossless=True)
     exact = Torques(loading, tallies[0], shares[0], Fraction)
     if lossy is None:
@@ -198,128 +195,7 @@ def _divided(torque: Share, shared: int) -> float:
     return float(torque / shared)
 
 
-class _Tally(NamedTuple):
-    """Forces summed up: what the sets ask for at each place, less the loads, and what is lost in them.
-
-    `lost` is None where the power of a force is not known, `bearings` where a pair's force is not; `open` names the
-    sets and members whose torque is open.
-    """
-
-    forces: Forces
-    demand: list[int]
-    bearings: int | None
-    lost: int | None
-    open: list[str]
-
-    @classmethod
-    def of(cls, loading: Loading, forces: Forces) -> _Tally:
-        speeds = loading.speeds
-        demand = [0] * len(speeds)
-        still_open = [loading.layout.members[place] for place in forces.open]
-        bearings, lost = 0, 0
-        told, known = True, not still_open
-        for spokes, torques in zip(loading.layout.spokes, forces.ports, strict=True):
-            carrier = spokes.carrier
-            carried, base = 0, speeds[carrier]
-            for place, torque in zip(spokes.places, torques, strict=True):
-                if torque:
-                    carried -= torque
-                    demand[place] += torque
-                    speed = speeds[place]
-                    if speed is None or base is None:
-                        # What floats may carry torque, but then nobody knows its power.
-                        known = False
-                    else:
-                        lost += torque * (speed - base)
-                elif torque is None:
-                    known = False
-                    still_open.append(spokes.star.origin)
-                    told = told and carrier != CASE
-            demand[carrier] += carried
-            if carrier == CASE:
-                bearings += carried
-        for place, torque in forces.acting.items():
-            demand[place] -= torque
-        return cls(forces, demand, bearings if told else None, lost if known else None, still_open)
-
-
-class _Shares(NamedTuple):
-    """Torque of each element, torque of the case on each member held to it, and what statics does not say."""
-
-    held: dict[str, Share]
-    at_case: dict[int, Share | None]
-    open: list[str]
-
-
-def _shared_out(loading: Loading, forces: Forces, tallies: Sequence[_Tally]) -> list[_Shares]:
-    """What each element takes, for each tally; elements that join the same two places are told together only."""
-    bundles: dict[Tie, list[str]] = {}
-    for name, (first, second) in loading.ties:
-        tie = (second, first) if (second, first) in bundles else (first, second)
-        bundles.setdefault(tie, []).append(name)
-    found = _share_equations(loading, forces, tuple(bundles), tallies)
-    shares = [_Shares({}, {}, []) for _ in tallies]
-    for column, ((first, second), names) in enumerate(bundles.items()):
-        row = found.settled(column)
-        for place, side in enumerate(shares, found.width):
-            torque: Share | None = None
-            if row is not None:
-                torque = row.get(place, 0)
-                torque = torque if row[column] == 1 else Fraction(torque, row[column])
-            if second == CASE:
-                side.at_case[first] = torque
-            if torque is None or len(names) > 1:
-                side.open.extend(name for name in names if name)
-            elif names[0]:
-                side.held[names[0]] = torque
-    return shares
-
-
-def _share_equations(
-    loading: Loading, forces: Forces, bundles: Sequence[Tie], tallies: Sequence[_Tally]
-) -> Reduced:
-    """One equation per member: what holds it supplies what its sets ask for, less the loads.
-
-    The unknowns are the bundles of ties, then the forces and reactions that are still open.
-    """
-    rows: list[IntRow] = [{} for _ in loading.speeds]
-    for column, (first, second) in enumerate(bundles):
-        rows[first][column] = 1 if second == CASE else -1
-        rows[second][column] = 1
-    width = len(bundles)
-    if tallies[0].open:
-        for shares in _open_shares(loading, forces):
-            for place, value in shares:
-                rows[place][width] = rows[place].get(width, 0) + value
-            width += 1
-    for side, tally in enumerate(tallies, width):
-        for row, value in zip(rows, tally.demand, strict=True):
-            if value:
-                row[side] = value
-    found = reduce_rows([thin(row) for row in rows[:CASE] if row], width)
-    if found.rests:
-        raise TrainError(_FAULT.format("what acts on a member does not add up to zero"))
-    return found
-
-
-def _open_shares(loading: Loading, forces: Forces) -> Iterator[list[tuple[int, int]]]:
-    """For each force and reaction that is still open, what a unit of it supplies to each member."""
-    for spokes, torques in zip(loading.layout.spokes, forces.ports, strict=True):
-        if None not in torques:
-            continue
-        spread = list(zip(spokes.places, spokes.sizes, strict=True))
-        if len(spread) == 2:
-            (first, size), (second, other) = spread
-            yield [(first, -size), (second, other), (spokes.carrier, size - other)]
-        else:
-            for (place, size), torque in zip(spread, torques, strict=True):
-                if torque is None:
-                    yield [(place, -size), (spokes.carrier, size)]
-    for place in forces.open:
-        yield [(place, 1)]
-
-
-def _check(loading: Loading, tally: _Tally, shares: _Shares, *, lossless: bool) -> None:
+def _check(loading: Loading, tally: Tally, shares: Shares, *, lossless: bool) -> None:
     """Torques add up to zero, and the power that goes in is what the sets lose; both to the last digit."""
     acting = tally.forces.acting
     total: Share = sum(acting.values())
