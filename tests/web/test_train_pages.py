@@ -165,10 +165,58 @@ def test_a_typed_train_is_worked_out_at_once(client: TestClient) -> None:
     assert "3.5000" in typed.text
 
 
+def test_a_typed_train_is_drawn_in_the_gear_that_is_tapped(client: TestClient) -> None:
+    """The tapped gear goes before the one that the page keeps."""
+    first = client.post("/train", data={"text": EXAMPLE})
+    assert "gear 1: B applied, ratio 3" in first.text
+    tapped = client.post("/train", data={"text": EXAMPLE, "gear": ["2", "1"]})
+    assert "gear 2: K applied, ratio 1" in tapped.text
+    assert "Speed ladder: The train as typed, gear 2" in tapped.text
+    gone = client.post("/train", data={"text": EXAMPLE, "gear": "9"})
+    assert "gear 1: B applied" in gone.text
+
+
+def test_a_typed_train_without_a_chart_is_drawn_at_rest(client: TestClient) -> None:
+    typed = client.post("/train", data={"text": EXAMPLE[: EXAMPLE.index("  chart:")]})
+    assert typed.status_code == 200
+    assert "<svg" in typed.text
+    assert "The chart is empty" in typed.text
+
+
+def test_a_whole_file_can_be_typed(client: TestClient) -> None:
+    typed = client.post("/train", data={"text": library_text("demo-b")})
+    assert typed.status_code == 200
+    assert "4.5091" in typed.text
+
+
 def test_a_typed_fault_stands_at_its_line_and_the_text_stays(client: TestClient) -> None:
     wrong = EXAMPLE.replace("kind: brake", "kind: brik")
     typed = client.post("/train", data={"text": wrong})
     assert typed.status_code == 422
-    assert "Line 7: train.elements.B.kind" in typed.text
-    assert "brik" in typed.text
+    assert "<strong>Line 7</strong>: <code>B: {kind: brik, member: R}</code>" in typed.text
+    assert "train.elements.B.kind" in typed.text
+    assert "1 fault to mend" in typed.text
+    assert 'value="B"' not in typed.text
     assert "no section" in client.post("/train", data={"text": "parts: []"}).text
+
+
+def test_what_the_page_adds_itself_is_never_told_as_missing(client: TestClient) -> None:
+    """A text that breaks off as YAML hides the lines that stand behind it."""
+    typed = client.post("/train", data={"text": EXAMPLE.replace("members: [in, out]}", "members: [in, out}")})
+    assert typed.status_code == 422
+    assert "format" not in typed.text.partition("<form")[0].partition("to mend")[2]
+    assert "no YAML from here on" in typed.text
+
+
+def test_every_mistake_of_a_typist_is_told_at_its_line(client: TestClient) -> None:
+    """Four slips at once; the lines are counted by hand."""
+    wrong = (
+        EXAMPLE.replace("ring: 60", "ring: sixty")
+        .replace("member: R", "member: RR")
+        .replace('"2": [K]', '"2": [KK]')
+    )
+    lines = re.findall(r"<strong>Line (\d+)</strong>", client.post("/train", data={"text": wrong}).text)
+    assert "5" in lines
+    mended = wrong.replace("sixty", "60")
+    lines = re.findall(r"<strong>Line (\d+)</strong>", client.post("/train", data={"text": mended}).text)
+    assert lines == ["7", "11"]

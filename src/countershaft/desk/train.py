@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
-from countershaft.definitions.reader import read_transmission
+from countershaft.definitions.reader import read_file
 from countershaft.errors import DefinitionError, Fault, OutOfRange
 from countershaft.mechanics.chart_check import ChartCheck, check_chart
 from countershaft.mechanics.element_roles import ElementRole, element_roles
@@ -20,7 +22,23 @@ from countershaft.mechanics.slip import SpeedExplanation, explain_speeds
 from countershaft.mechanics.states import TrainState, solve_state
 from countershaft.model.train import Train
 
-__all__ = ["Question", "TrainAnswer", "answer", "element_label", "faults_of", "kilowatts", "typed_train"]
+__all__ = [
+    "Question",
+    "TrainAnswer",
+    "TypedTrain",
+    "answer",
+    "element_label",
+    "faults_of",
+    "kilowatts",
+    "typed_train",
+]
+
+
+#: What a file needs besides its train.
+_NEEDED: Final = ("format: 1", "name: typed")
+_NO_TRAIN: Final = Fault(
+    "train", "no section 'train' was typed", "train: with input, output, sets, elements, chart"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +82,15 @@ class TrainAnswer:
     slip: SpeedExplanation | None
     chart: ChartCheck
     roles: Mapping[str, ElementRole]
+
+
+@dataclass(frozen=True, slots=True)
+class TypedTrain:
+    """What became of a typed train: the train, or every fault of it; and what can hardly be so but is used."""
+
+    train: Train | None
+    faults: tuple[Fault, ...]
+    warnings: tuple[Fault, ...]
 
 
 def faults_of(train: Train, question: Question) -> dict[str, str]:
@@ -118,18 +145,22 @@ def answer(train: Train, question: Question) -> TrainAnswer:
     )
 
 
-def typed_train(text: str) -> tuple[Train | None, tuple[Fault, ...]]:
-    """Read a typed section `train`; its lines keep their numbers: what the file needs besides stands behind them."""
+def typed_train(text: str) -> TypedTrain:
+    """Read a typed section `train`, or a whole file with one.
+
+    Its lines keep their numbers: what a file needs besides stands behind them, and is no business of who types.
+    """
+    missing = [
+        line for line in _NEEDED if not re.search(rf"^{line.partition(':')[0]}\s*:", text, re.MULTILINE)
+    ]
     try:
-        found = read_transmission(f"{text.rstrip()}\nformat: 1\nname: typed\n", "typed").train
+        found = read_file("\n".join([text.rstrip(), *missing, ""]), "typed")
     except DefinitionError as cause:
-        return None, cause.faults
-    if found is None:
-        fault = Fault(
-            "train", "no section 'train' was typed", "train: with input, output, sets, elements, chart"
-        )
-        return None, (fault,)
-    return found, ()
+        ours = tuple(f"the key {line.partition(':')[0]!r} is missing" for line in missing)
+        faults = tuple(fault for fault in cause.faults if not fault.message.startswith(ours))
+        return TypedTrain(None, faults or (_NO_TRAIN,), ())
+    train = found.transmission.train
+    return TypedTrain(train, (), found.warnings) if train is not None else TypedTrain(None, (_NO_TRAIN,), ())
 
 
 def element_label(train: Train, element_id: str) -> str:

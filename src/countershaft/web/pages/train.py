@@ -33,7 +33,17 @@ from countershaft.web.pages.train_rows import (
     step_rows,
 )
 
-__all__ = ["Asked", "GearAnswer", "GearLink", "TrainPage", "drawn", "gear_answer", "laddered", "train_page"]
+__all__ = [
+    "Asked",
+    "GearAnswer",
+    "GearLink",
+    "TrainPage",
+    "bands_of",
+    "drawn",
+    "gear_answer",
+    "laddered",
+    "train_page",
+]
 
 #: Characters of a result that stand in one line of a tablet at the size of a figure.
 _LINE: Final = 40
@@ -141,7 +151,7 @@ def gear_answer(
     here, chart = duties
     return GearAnswer(
         drawing=drawn(train, title, found),
-        ladder=laddered(train, title, found),
+        ladder=laddered(train, title, found.question.gear, found.question.rpm or None),
         result=explain(found.state),
         short=found.state.ratio is not None and len(explain(found.state)) <= _LINE,
         working=Working((*work.constraints, *work.speeds), "tooth counts of the file"),
@@ -164,11 +174,14 @@ def gear_answer(
     )
 
 
-def laddered(train: Train, title: str, found: TrainAnswer) -> str:
-    """The speeds of all gears on one ladder, with this one marked."""
-    asked = found.question
-    rpm = asked.rpm or None
-    return speed_ladder(SpeedLadder(train.network(), title, train.states(), asked.gear, rpm))
+def laddered(train: Train, title: str, gear: str, rpm: float | None) -> str:
+    """The speeds of all gears on one ladder, with one of them marked."""
+    return speed_ladder(SpeedLadder(train.network(), title, train.states(), gear, rpm))
+
+
+def bands_of(train: Train) -> frozenset[str]:
+    """Elements that are bands."""
+    return frozenset(name for name, element in train.elements.items() if element.kind == "band")
 
 
 def drawn(train: Train, title: str, found: TrainAnswer) -> str:
@@ -180,6 +193,6 @@ def drawn(train: Train, title: str, found: TrainAnswer) -> str:
             f"gear {found.question.gear}",
             found.load.state,
             power_shares(found.flow) if found.flow is not None else None,
-            frozenset(name for name, element in train.elements.items() if element.kind == "band"),
+            bands_of(train),
         )
     )

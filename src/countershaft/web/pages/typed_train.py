@@ -5,12 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from countershaft.desk.train import Question, TypedTrain, answer
 from countershaft.errors import Fault
+from countershaft.figures.stick_diagram import StickDiagram, stick_diagram
 from countershaft.mechanics.working import explain, show_working
 from countershaft.model.train import Train
 from countershaft.web.pages.shown import Working, decimal, exact
+from countershaft.web.pages.train import bands_of, drawn, laddered
 
-__all__ = ["EXAMPLE", "TypedGear", "TypedTrainPage", "typed_train_page"]
+__all__ = ["EXAMPLE", "Said", "TypedGear", "TypedTrainPage", "typed_train_page"]
+
+_TITLE: Final = "The train as typed"
 
 #: What stands in the field at first: a set with its ring held, by hand 1 + 60/30 = 3.
 EXAMPLE: Final = """train:
@@ -40,17 +45,58 @@ class TypedGear:
 
 
 @dataclass(frozen=True, slots=True)
+class Said:
+    """A fault or a warning: its line, the text that stands there, and the words."""
+
+    line: str
+    typed: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class TypedTrainPage:
-    """The typed text, and what became of it."""
+    """The typed text, and what became of it.  `gear` is the one that is drawn; without a chart, the train at rest."""
 
     text: str
+    rows: int
     gears: tuple[TypedGear, ...]
-    faults: tuple[str, ...]
+    gear: str
+    drawing: str
+    ladder: str
+    faults: tuple[Said, ...]
+    warnings: tuple[Said, ...]
 
 
-def typed_train_page(text: str, train: Train | None, faults: tuple[Fault, ...]) -> TypedTrainPage:
-    """The page as its template reads it."""
-    return TypedTrainPage(text, _gears(train) if train else (), tuple(_said(fault) for fault in faults))
+def typed_train_page(text: str, typed: TypedTrain, gear: str = "") -> TypedTrainPage:
+    """The page as its template reads it; a gear that the chart has not is left for its first that works."""
+    lines = text.splitlines()
+    train = typed.train
+    chosen = _chosen(train, gear) if train else ""
+    return TypedTrainPage(
+        text=text,
+        rows=min(max(len(lines) + 2, 12), 40),
+        gears=_gears(train) if train else (),
+        gear=chosen,
+        drawing=_drawing(train, chosen) if train else "",
+        ladder=laddered(train, _TITLE, chosen, None) if train and chosen else "",
+        faults=tuple(_said(fault, lines) for fault in typed.faults),
+        warnings=tuple(_said(fault, lines) for fault in typed.warnings),
+    )
+
+
+def _chosen(train: Train, gear: str) -> str:
+    if gear in train.chart:
+        return gear
+    return next(
+        (name for name, state in train.states().items() if state.ratio is not None),
+        next(iter(train.chart), ""),
+    )
+
+
+def _drawing(train: Train, gear: str) -> str:
+    if gear:
+        return drawn(train, _TITLE, answer(train, Question(gear)))
+    return stick_diagram(StickDiagram(train.network(), _TITLE, bands=bands_of(train)))
 
 
 def _gears(train: Train) -> tuple[TypedGear, ...]:
@@ -70,11 +116,12 @@ def _gears(train: Train) -> tuple[TypedGear, ...]:
     return tuple(found)
 
 
-def _said(fault: Fault) -> str:
-    """A fault as it is read beside the field: its line first."""
-    where = f"Line {fault.line}: " if fault.line else ""
+def _said(fault: Fault, lines: list[str]) -> Said:
+    """A fault as it is read beside the text: its line first, with what stands there."""
+    at = fault.line if 0 < fault.line <= len(lines) else 0
     key = f"{fault.key}: " if fault.key else ""
     expected = f"; expected {fault.expected}" if fault.expected else ""
     got = f", got {fault.got}" if fault.got else ""
-    text = f"{where}{key}{fault.message}{expected}{got}"
-    return f"{text}{'' if text.endswith(('.', '?')) else '.'} {fault.cure}".strip()
+    text = f"{key}{fault.message}{expected}{got}"
+    words = f"{text}{'' if text.endswith(('.', '?')) else '.'} {fault.cure}".strip()
+    return Said(f"Line {at}" if at else "", lines[at - 1].strip() if at else "", words)

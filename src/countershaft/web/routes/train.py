@@ -104,17 +104,17 @@ def _figure(
 
 def typed(request: Request) -> Response:
     """A field to type a train into, with an example in it."""
-    return page(request, "train/typed.html", typed_train_page(EXAMPLE, *typed_train(EXAMPLE)))
+    return page(request, "train/typed.html", typed_train_page(EXAMPLE, typed_train(EXAMPLE)))
 
 
 async def work_out(request: Request) -> Response:
     """What a typed train makes of its chart, or every fault of it at its line."""
     answers = await answers_of(request)
     text = "".join(answers.texts.get("text", ())).replace("\r\n", "\n")
-    train, faults = await run_in_threadpool(typed_train, text)
-    return page(
-        request, "train/typed.html", typed_train_page(text, train, faults), status=422 if faults else 200
-    )
+    # A gear that is tapped stands before the hidden field that keeps the one before.
+    gear = next(iter(answers.texts.get("gear", ())), "")
+    record = await run_in_threadpool(lambda: typed_train_page(text, typed_train(text), gear))
+    return page(request, "train/typed.html", record, status=422 if record.faults else 200)
 
 
 ROUTES = (
