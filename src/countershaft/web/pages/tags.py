@@ -66,6 +66,15 @@ class TrayPage:
 
 
 @dataclass(frozen=True, slots=True)
+class StepRow:
+    """A step that moves a part."""
+
+    name: str
+    phase: str
+    href: str
+
+
+@dataclass(frozen=True, slots=True)
 class PartPage:
     """A part in its job: what it is, where its pieces are, what was found on it, which steps touch it."""
 
@@ -76,7 +85,7 @@ class PartPage:
     lying: tuple[Link, ...]
     elsewhere: str
     findings: tuple[str, ...]
-    steps: tuple[Link, ...]
+    steps: tuple[StepRow, ...]
     resume: Link
     finding_href: str
 
@@ -96,7 +105,7 @@ def scan_page(
         problem=problem,
         choices=tuple(Link(one.words, target_href(one)) for one in choices),
         find=find,
-        searched=bool(find or problem),
+        searched=bool(find or jobs),
         jobs=tuple(job_line(card) for card in jobs),
     )
 
@@ -201,12 +210,11 @@ def _elsewhere(part: Part, held: Holding | None) -> str:
     return f"{', '.join(found)}." if found else ""
 
 
-def _steps(job: OpenJob, part_id: str) -> tuple[Link, ...]:
+def _steps(job: OpenJob, part_id: str) -> tuple[StepRow, ...]:
     """The steps that take a part off or put it on."""
+    here = f"/jobs/{quote(job.tag)}"
     return tuple(
-        Link(
-            f"{step.id} {step.title} ({step.phase})", f"/jobs/{quote(job.tag)}/{step.phase}/{quote(step.id)}"
-        )
+        StepRow(f"{step.id} {step.title}", step.phase, f"{here}/{step.phase}/{quote(step.id)}")
         for step in job.transmission.steps
         if part_id in pieces(job.transmission, step)
     )
