@@ -35,6 +35,7 @@ class BoltedPlace:
 
     `torque` is the last torque stage [N m]; `by_angle` says that an angle follows it.  `face` stands for a head that
     is in no table.  `into` is the material that is tapped, `under_head` the one that the head presses on.
+    A `through` hole has no bottom that a bolt could meet.
     """
 
     thread: Thread
@@ -48,6 +49,7 @@ class BoltedPlace:
     thread_depth: float | None = None
     torque: float | None = None
     by_angle: bool = False
+    through: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +138,9 @@ def _reach(place: BoltedPlace) -> Answer:
 def _reserve(place: BoltedPlace) -> Answer:
     found = _engaged(place)
     verdict: Verdict = "good"
+    if place.through:
+        words = "the hole goes through: there is no bottom to meet; see that nothing moves behind it"
+        return Answer("bottom reserve", verdict, None, None, "m", words)
     words = f"{found.reserve * 1e3:.3g} mm is left below the bolt"
     if found.cautions and found.reach > 0:
         verdict, words = ("bad" if found.bottoms else "caution"), found.cautions[0]

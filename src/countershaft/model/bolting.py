@@ -46,6 +46,7 @@ def bolted_place(joint: Joint, place_id: str) -> BoltedPlace:
         thread_depth=_metres(place.thread_depth_mm),
         torque=given.to("N·m") if given is not None else None,
         by_angle=given is not None and torque is None,
+        through=place.hole == "through",
     )
 
 

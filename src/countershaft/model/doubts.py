@@ -104,22 +104,20 @@ def _missing(joint: Joint, here: Loc) -> Iterator[Finding]:
 
 def _impossible(joint: Joint, here: Loc) -> Iterator[Finding]:
     """Bolts longer than their hole or too short for it, and torques that the bolt or the thread cannot bear."""
-    told: set[tuple[str, str]] = set()
+    told: set[str] = set()
     for loc, places in _by_place(joint, here):
-        place = joint.place(places[0])
+        bad: dict[str, list[str]] = {}
         for answer in _answers(bolted_place(joint, places[0]), friction_band(joint)):
-            if answer.verdict != "bad" or answer.name not in _KEYS:
+            if answer.verdict == "bad" and answer.name in _KEYS:
+                bad.setdefault(_KEYS[answer.name], []).append(f"{answer.name}: {answer.words}")
+        for key, lines in bad.items():
+            words = "; ".join(lines)
+            if key == "stages" and words in told:
                 continue
-            if answer.name == "bottom reserve" and place.hole == "through":
-                continue
-            key = _KEYS[answer.name]
-            if key == "stages" and (answer.name, answer.words) in told:
-                continue
-            told.add((answer.name, answer.words))
-            where = (*here, key) if key == "stages" else _where(joint, loc, here, key)
+            told.add(words)
             yield Finding(
-                where,
-                f"{_of(joint, places)}, {answer.name}: {answer.words}",
+                (*here, key) if key == "stages" else _where(joint, loc, here, key),
+                f"{_of(joint, places)}, {words}",
                 cure="Measure it on the unit, or look at the source again.",
             )
 
