@@ -54,18 +54,6 @@ _STAGES = st.one_of(
     st.fixed_dictionaries({"by_hand": _TEXTS}),
     st.fixed_dictionaries({"angle_deg": _FIGURES}),
 )
-_WASHERS = st.fixed_dictionaries(
-    {"name": _TEXTS, "count": _COUNTS, "thickness_mm": _maybe(_FIGURES), "faces": _maybe(_TEXTS)}
-)
-_WAYS = st.fixed_dictionaries(
-    {
-        "id": _NAMES,
-        "title": _TEXTS,
-        "tools": _maybe(st.lists(_TEXTS, max_size=2)),
-        "minutes": _maybe(_COUNTS),
-        "cautions": _CAUTIONS,
-    }
-)
 _TRAINS = st.sampled_from(
     [
         {
@@ -150,6 +138,7 @@ def transmissions(draw: st.DrawFn) -> Transmission:
         "fits": [_fit(draw, f"fit{n}", part, source) for n, part in enumerate(part_ids[:1])],
         "limits": [_limit(draw, f"limit{n}", source) for n in range(draw(st.integers(0, 2)))],
         "steps": _steps(draw, part_ids, joint_ids),
+        "observed": draw(_maybe(_observed(part_ids))),
     }
     return Transmission.model_validate(tree)
 
@@ -169,14 +158,9 @@ def _joint(draw: st.DrawFn, name: str, source: st.SearchStrategy[Any]) -> dict[s
     joint: dict[str, Any] = {
         "id": name,
         "name": draw(_TEXTS),
-        "thread": draw(st.sampled_from(["M8x1.25", "M10x1.0", "1/4-20 UNC", "#10-32", "1 1/2-6 UNC"])),
+        "thread": draw(st.sampled_from(["M8x1.25", "M10x1.0"])),
         "hand": draw(st.sampled_from(["right", "left"])),
         "length_mm": draw(_maybe(_FIGURES)),
-        "hole": draw(_maybe(st.sampled_from(["blind", "through"]))),
-        "special": draw(_maybe(st.sampled_from(["hollow", "sealing", "shouldered"]))),
-        "coating": draw(_maybe(_TEXTS)),
-        "friction": draw(_maybe(st.just({"thread": "0.10", "head": "0.120"}))),
-        "washers": draw(st.lists(_WASHERS, max_size=2)),
         "stages": draw(st.lists(_STAGES, min_size=1, max_size=3)),
         "gasket": draw(st.booleans()),
         "source": draw(source),
@@ -232,7 +216,6 @@ def _steps(draw: st.DrawFn, parts: list[str], joints: list[str]) -> list[dict[st
     pieces = [{"part": part, "note": draw(_maybe(_TEXTS))} for part in parts]
     for phase, key, joint_key in (("teardown", "off", "loosen"), ("build", "on", "tighten")):
         before = [step["id"] for step in made]
-        place = draw(st.sampled_from(["lies", "where", "how"]))
         made.append(
             {
                 "id": f"{phase}1",
@@ -246,17 +229,31 @@ def _steps(draw: st.DrawFn, parts: list[str], joints: list[str]) -> list[dict[st
                 "write_down": draw(st.lists(_TEXTS, max_size=2)),
                 "cautions": draw(_CAUTIONS),
                 "minutes": draw(_maybe(_COUNTS)),
-                "tools": draw(st.lists(_TEXTS, max_size=3)),
-                "consumables": draw(st.lists(_TEXTS, max_size=1)),
-                "alternatives": draw(st.lists(_WAYS, max_size=1)),
-                "why": {need: draw(_TEXTS) for need in before},
-                "sticks": parts[:1],
-                "hides": before,
-                place: draw(_TEXTS),
             }
         )
-    made[1]["wait_min"] = draw(_maybe(_COUNTS))
     return made
+
+
+def _observed(parts: list[str]) -> st.SearchStrategy[dict[str, Any]]:
+    """One to three watched teardowns of the two steps there are, and what people said."""
+    step = st.sampled_from(["teardown1", "build1"])
+    pair = st.fixed_dictionaries({"before": step, "after": step, "because": _maybe(_TEXTS)})
+    order = st.permutations(["teardown1", "build1"])
+    together = st.sampled_from([[], [["teardown1", "build1"]]])
+    watched = st.fixed_dictionaries({"job": _TEXTS, "order": order, "together": together})
+    called = (
+        st.dictionaries(st.sampled_from(parts), st.lists(_TEXTS, min_size=1, max_size=2))
+        if parts
+        else st.just({})
+    )
+    return st.fixed_dictionaries(
+        {
+            "teardowns": st.lists(watched, min_size=1, max_size=3),
+            "fixed": st.lists(pair, max_size=2),
+            "loosened": st.lists(pair, max_size=1),
+            "also_called": called,
+        }
+    )
 
 
 @st.composite

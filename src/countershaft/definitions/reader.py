@@ -159,7 +159,8 @@ def _names_given(tree: dict[str, Any]) -> dict[str, frozenset[str]]:
 def _moved(finding: Finding, broken: dict[str, set[int]]) -> Finding:
     """A finding with the number that its record has in the whole text."""
     section, place = finding.loc[0], finding.loc[1]
-    assert isinstance(section, str) and isinstance(place, int), "findings lie in the records of a section"
+    if not isinstance(section, str) or not isinstance(place, int):
+        return finding
     for left_out in sorted(broken[section]):
         if left_out <= place:
             place += 1

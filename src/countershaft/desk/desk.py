@@ -17,6 +17,7 @@ from countershaft.definitions.library import library, library_text
 from countershaft.definitions.reader import read_transmission
 from countershaft.errors import EntryRefused, FormError
 from countershaft.job.entry import Body, Entry, JobOpened, Photo, Undone
+from countershaft.job.removals import as_logged
 from countershaft.job.serial import VERSIONS
 from countershaft.job.state import JobState, fold
 from countershaft.job.words import Stage
@@ -45,7 +46,11 @@ def _bench_time() -> datetime:
 
 @dataclass(frozen=True, slots=True)
 class OpenJob:
-    """A job with the file it is worked by and its present state."""
+    """A job with the file it is worked by and its present state.
+
+    `transmission` is the shop's file under the digest `definition` and, behind it, what the job's own log says of
+    parts that no file has.
+    """
 
     tag: str
     transmission: Transmission
@@ -69,6 +74,7 @@ class _Folded:
     entries: tuple[Entry, ...]
     state: JobState
     definition: str
+    file: Transmission
 
 
 class Desk:
@@ -107,6 +113,10 @@ class Desk:
         """One transmission file as a model; raises Unknown."""
         return self._transmission(digest)
 
+    def words_used(self, kind: str) -> tuple[Body, ...]:
+        """What the newest entries of one kind say, in whichever job, undone ones too; for what to offer first."""
+        return tuple(entry.body for entry in self._store.jobs.newest(kind))
+
     def _read_definition(self, digest: str) -> Transmission:
         return read_transmission(self._store.definitions.text(digest), f"{digest[:12]}.yaml")
 
@@ -119,7 +129,7 @@ class Desk:
     def job(self, tag: str) -> OpenJob:
         """A job as it stands now; raises Unknown."""
         folded = self._fold(tag)
-        return OpenJob(tag, self._transmission(folded.definition), folded.state, folded.definition)
+        return OpenJob(tag, folded.file, folded.state, folded.definition)
 
     def progress(self, tag: str) -> Progress:
         """Where a job stands."""
@@ -181,7 +191,7 @@ class Desk:
 
     def _agree(self, folded: _Folded, entry: Entry) -> None:
         """Ask the stage that an entry belongs to; raises what it objects."""
-        outcome = review(self._transmission(folded.definition), folded.state, entry)
+        outcome = review(folded.file, folded.state, entry)
         if outcome.fields:
             raise FormError({**outcome.fields})
         if outcome.objections:
@@ -196,7 +206,7 @@ class Desk:
         folded = self._fold(tag)
         if known is None or known[0] != folded.last_seq:
             opened = folded.state.opened
-            where = progress(self._transmission(folded.definition), folded.state)
+            where = progress(folded.file, folded.state)
             known = (folded.last_seq, JobCard(tag, opened.vehicle, opened.unit, where))
             with self._lock:
                 self._cards[tag] = known
@@ -228,14 +238,18 @@ class Desk:
             known = self._folded.get(tag)
         if known is None:
             entries, last = self._store.jobs.entries(tag)
-            known = _Folded(last, entries, fold(entries), self._store.jobs.row(tag).definition)
+            known = self._folded_from(last, entries, self._store.jobs.row(tag).definition)
         else:
             fresh, last = self._store.jobs.entries(tag, after=known.last_seq)
             if fresh:
                 entries = (*known.entries, *fresh)
-                known = _Folded(last, entries, fold(entries), known.definition)
+                known = self._folded_from(last, entries, known.definition)
         self._keep(tag, known)
         return known
+
+    def _folded_from(self, last_seq: int, entries: tuple[Entry, ...], definition: str) -> _Folded:
+        state = fold(entries)
+        return _Folded(last_seq, entries, state, definition, as_logged(self._transmission(definition), state))
 
     def _keep(self, tag: str, folded: _Folded) -> None:
         """Remember a folded job unless another thread knows a newer one, and forget the one not used for longest."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_validator
 
 from countershaft.job.at_places import Stowed
+from countershaft.job.at_removal import CameOff
 from countershaft.job.body import AsTyped, Body, Readings, Ref, Short, Typed, Words
 from countershaft.job.words import Degree, FindingWord, PartVerdict, Pattern, Stage
 
@@ -41,6 +43,8 @@ class StepDone(Body):
 
     `placed` says where the pieces went, `stowed` where the fasteners went, `new` which parts and joints were ticked
     as new, `counted` and `written` what was asked for and answered.
+    `ahead` names steps that until now always came first, and did not this time; `seen` is what came off where no file
+    has the step.
     """
 
     kind: Literal["step_done"] = "step_done"
@@ -51,6 +55,14 @@ class StepDone(Body):
     counted: Annotated[str, StringConstraints(strip_whitespace=True, max_length=200)] = ""
     written: Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)] = ""
     verified: bool = False
+    ahead: tuple[Ref, ...] = ()
+    seen: CameOff | None = None
+
+    @model_validator(mode="after")
+    def _numbered(self) -> StepDone:
+        if self.seen is not None and not re.fullmatch(r"T\d{2,6}", self.step):
+            raise ValueError(f"a removal that no file has is numbered as T01, T02, …; got {self.step!r}")
+        return self
 
 
 class StepSkipped(Body):

@@ -31,12 +31,15 @@ from countershaft.job.at_diagnose import Cause, GearTried, KillerCleared, TestDo
 from countershaft.job.at_intake import Complaint, Consent, FluidFound, JobOpened, PanFound, Symptom
 from countershaft.job.at_places import Moved, Spot, Stowed
 from countershaft.job.at_release import FixedWhen, Released, TurnsCounted, Waived
+from countershaft.job.at_removal import AllOff, CameOff, FastenersOff, OrderSaid, SameSaid
 from countershaft.job.body import Body, EntryId, Short
 
 __all__ = [
     "ANY_BODY",
     "KINDS",
+    "AllOff",
     "Body",
+    "CameOff",
     "Cause",
     "Chosen",
     "Complaint",
@@ -45,6 +48,7 @@ __all__ = [
     "Entry",
     "Estimate",
     "EstimateLine",
+    "FastenersOff",
     "Finding",
     "FixedWhen",
     "FluidFound",
@@ -56,6 +60,7 @@ __all__ = [
     "Moved",
     "NotMeasured",
     "Note",
+    "OrderSaid",
     "PanFound",
     "PartDecided",
     "Photo",
@@ -64,6 +69,7 @@ __all__ = [
     "Reading",
     "Released",
     "Remeasured",
+    "SameSaid",
     "Shelf",
     "Spot",
     "StepDone",
@@ -97,6 +103,9 @@ ANY_BODY = Annotated[
         KillerCleared,
         StepDone,
         StepSkipped,
+        AllOff,
+        OrderSaid,
+        SameSaid,
         Moved,
         Finding,
         Reading,

@@ -13,7 +13,7 @@ from countershaft.model.balance import joint_balance, part_balance
 from countershaft.model.finding import Finding, Loc
 from countershaft.model.load_checks import band_names, load_case_names
 from countershaft.model.names import Names, unknown
-from countershaft.model.step_checks import step_names, step_phases
+from countershaft.model.step_checks import observed_names, step_names, step_phases
 from countershaft.model.step_order import circles, step_spans
 from countershaft.model.transmission import Transmission
 
@@ -48,6 +48,7 @@ def reference_check(
         *_joint_names(transmission, names),
         *step_names(transmission, names),
         *step_phases(transmission, names),
+        *observed_names(transmission, names),
         *_fit_and_limit_names(transmission, names),
         *_source_names(transmission, names),
         *circles(transmission),

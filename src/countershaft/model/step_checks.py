@@ -9,7 +9,7 @@ from countershaft.model.names import Names, unknown
 from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
 
-__all__ = ["step_names", "step_needs", "step_phases"]
+__all__ = ["observed_names", "step_names", "step_needs", "step_phases"]
 
 
 def step_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
@@ -88,3 +88,19 @@ def _ends(step: Step) -> Iterator[tuple[Loc, str]]:
         yield ("holds", place, "until"), hold.until
     if step.open_time is not None:
         yield ("open_time", "until"), step.open_time.until
+
+
+def observed_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
+    """Steps and parts in the record of watched teardowns that are not there."""
+    observed = transmission.observed
+    if observed is None:
+        return
+    for index, watched in enumerate(observed.teardowns):
+        for place, step in enumerate(watched.order):
+            yield from unknown(("observed", "teardowns", index, "order", place), "step", step, names.steps)
+    for key in ("fixed", "loosened"):
+        for index, pair in enumerate(getattr(observed, key)):
+            yield from unknown(("observed", key, index, "before"), "step", pair.before, names.steps)
+            yield from unknown(("observed", key, index, "after"), "step", pair.after, names.steps)
+    for part in observed.also_called:
+        yield from unknown(("observed", "also_called", part), "part", part, names.parts)

@@ -17,6 +17,7 @@ from countershaft.model.fields import Record, Text
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
 from countershaft.model.load_cases import LoadCase
+from countershaft.model.observed import Observed
 from countershaft.model.packs import Pack
 from countershaft.model.parts import Part
 from countershaft.model.preloads import Preload
@@ -50,6 +51,7 @@ class Transmission(Record):
     parts: tuple[Part, ...] = ()
     fasteners: tuple[Joint, ...] = ()
     steps: tuple[Step, ...] = ()
+    observed: Observed | None = None
     fits: tuple[Fit, ...] = ()
     preloads: tuple[Preload, ...] = ()
     limits: tuple[Limit, ...] = ()

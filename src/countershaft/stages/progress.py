@@ -93,8 +93,8 @@ def _surveys(transmission: Transmission, state: JobState) -> dict[Stage, tuple[b
         Stage.DIAGNOSE: (tried.complete, _tried(tried), _first(Stage.DIAGNOSE, tried.open)),
         Stage.TEARDOWN: (
             taken.complete,
-            _of(taken.work.behind, len(taken.work.steps)),
-            _step(Stage.TEARDOWN, taken.work.next),
+            _taken(taken),
+            _resume_taking(taken),
         ),
         Stage.INSPECT: (
             looked.complete,
@@ -151,6 +151,23 @@ def _waits(state: JobState) -> tuple[str, ...]:
 
 def _of(done: int, total: int) -> str:
     return f"{done} of {total}" if total else "nothing asked"
+
+
+def _taken(found: teardown.Teardown) -> str:
+    """How far the teardown is; where no file says how long it is, only what was logged."""
+    return f"{found.work.behind} logged" if found.unended else _of(found.work.behind, len(found.work.steps))
+
+
+def _resume_taking(found: teardown.Teardown) -> Resume:
+    if found.unended and found.work.next is None:
+        number = found.work.behind
+        words = (
+            f"log what comes off next, after {_counted(number, 'removal')}"
+            if number
+            else "log what comes off"
+        )
+        return Resume(Stage.TEARDOWN, words)
+    return _step(Stage.TEARDOWN, found.work.next)
 
 
 def _tried(found: diagnose.Diagnosis) -> str:

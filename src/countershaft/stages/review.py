@@ -12,14 +12,17 @@ from countershaft.job.entry import (
     Moved,
     Note,
     NotMeasured,
+    OrderSaid,
     Photo,
     Reading,
     Released,
+    SameSaid,
     StepDone,
     StepSkipped,
     Undone,
     Waiting,
 )
+from countershaft.job.removals import as_logged
 from countershaft.job.state import JobState
 from countershaft.job.words import Stage
 from countershaft.model.transmission import Transmission
@@ -33,6 +36,7 @@ from countershaft.stages import (
     intake,
     places,
     prove,
+    removals,
     teardown,
 )
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
@@ -65,6 +69,13 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
         return _review_undo(transmission, state, body)
     if isinstance(body, Moved):
         return places.review(transmission, state, entry)
+    if isinstance(body, OrderSaid | SameSaid):
+        return removals.review_said(transmission, state, body)
+    if isinstance(body, StepDone) and body.seen is not None:
+        outcome = removals.review(transmission, state, body)
+        if not outcome.accepted:
+            return outcome
+        transmission = as_logged(transmission, state, body)
     stage = _stage(transmission, body)
     return ACCEPTED if stage is None else _BY_STAGE[stage](transmission, state, entry)
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from countershaft.job.custody import Custody, custody, pieces
-from countershaft.job.entry import Entry, StepDone, StepSkipped
+from countershaft.job.entry import AllOff, Entry, StepDone, StepSkipped
+from countershaft.job.removals import all_is_off, has_no_file
 from countershaft.job.state import JobState
 from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
@@ -24,25 +25,32 @@ _NAMED: Final = re.compile(r"\bno\.\s*\d+")
 
 @dataclass(frozen=True, slots=True)
 class Teardown:
-    """The plan of the teardown, how far it is, and where everything lies."""
+    """The plan of the teardown, how far it is, and where everything lies.
+
+    `unended` says that no file tells when all is off, and nobody has said so yet.
+    """
 
     work: Work
     custody: Custody
+    unended: bool = False
 
     @property
     def complete(self) -> bool:
-        """Every step is done or skipped."""
-        return self.work.complete
+        """Every step is done or skipped, and where no file says what they are, somebody said that all is off."""
+        return self.work.complete and not self.unended
 
 
 def survey(transmission: Transmission, state: JobState) -> Teardown:
     """Teardown as its page shows it."""
-    return Teardown(work(transmission, state, "teardown"), custody(transmission, state))
+    unended = has_no_file(transmission, state) and not all_is_off(state)
+    return Teardown(work(transmission, state, "teardown"), custody(transmission, state), unended)
 
 
 def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
     """Whether a teardown entry may join the log."""
     body = entry.body
+    if isinstance(body, AllOff):
+        return _review_all_off(transmission, state)
     if not isinstance(body, StepDone | StepSkipped):
         return ACCEPTED
     outcome = review_step(transmission, state, body)
@@ -53,6 +61,16 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
     if outcome.accepted:
         outcome = review_stowed(transmission, state, step, body.stowed, body.written)
     return outcome if not outcome.accepted else review_count(step, body)
+
+
+def _review_all_off(transmission: Transmission, state: JobState) -> Outcome:
+    if not has_no_file(transmission, state):
+        return object_to(
+            f"{transmission.name} has a file with its steps; the teardown ends with the last of them."
+        )
+    if not any(body.seen is not None for body in state.bodies(StepDone)):
+        return object_to("Nothing was logged yet. Log what came off; then say that all is off.")
+    return ACCEPTED
 
 
 def review_step(transmission: Transmission, state: JobState, body: StepDone | StepSkipped) -> Outcome:
@@ -67,6 +85,9 @@ def review_step(transmission: Transmission, state: JobState, body: StepDone | St
         return object_to(f"{step.id} cannot be done yet. Before it: {first}.")
     if isinstance(body, StepSkipped):
         return ACCEPTED
+    unsaid = [need for need in one.ahead if need.id not in body.ahead]
+    if unsaid:
+        return _before_the_usual(transmission, step, unsaid)
     missing = open_records(state, step)
     if missing:
         names = ", ".join(_name(transmission, key) for key in missing)
@@ -79,6 +100,18 @@ def review_step(transmission: Transmission, state: JobState, body: StepDone | St
     if step.write_down and not body.written:
         return object_to(written=f"Write down: {', '.join(step.write_down)}.")
     return ACCEPTED
+
+
+def _before_the_usual(transmission: Transmission, step: Step, waits: list[Step]) -> Outcome:
+    """A step that until now always came later than others needs a tick for doing it first."""
+    names = "; ".join(f"{one.id} {one.title}" for one in waits)
+    count = len(transmission.observed.teardowns) if transmission.observed else 0
+    watched = "the teardown that was watched" if count == 1 else f"the {count} teardowns that were watched"
+    now = "came off first" if step.phase == "teardown" else "goes on first"
+    verb = "came before" if step.phase == "teardown" else "goes on before"
+    return object_to(
+        ahead=f"By {watched}, this {verb} {step.id}: {names}. Do that first, or tick that {step.id} really {now}."
+    )
 
 
 def review_count(step: Step, body: StepDone) -> Outcome:

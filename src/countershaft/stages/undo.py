@@ -18,7 +18,7 @@ from countershaft.job.state import JobState, fold
 from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
 from countershaft.stages.fit import chain
-from countershaft.stages.work import behind
+from countershaft.stages.work import behind, only_seen
 
 __all__ = ["stands_on"]
 
@@ -51,7 +51,8 @@ def _on_step(transmission: Transmission, state: JobState, step: Step) -> tuple[s
     return tuple(
         _named(one)
         for one in later
-        if step.id in one.needs or (one.phase == "build" and off.intersection(pieces(transmission, one)))
+        if (step.id in one.needs and not only_seen(transmission, step.id, one.id))
+        or (one.phase == "build" and off.intersection(pieces(transmission, one)))
     )
 
 

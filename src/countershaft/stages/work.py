@@ -7,24 +7,30 @@ from typing import Literal
 
 from countershaft.job.entry import Entry, Look, NotMeasured, Reading, Remeasured, StepDone, StepSkipped
 from countershaft.job.state import JobState
+from countershaft.model.derived import BACK
 from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
 from countershaft.planning.precedence import order
 
-__all__ = ["Phase", "StepState", "Work", "behind", "recorded", "work"]
+__all__ = ["Phase", "StepState", "Work", "behind", "only_seen", "recorded", "work"]
 
 Phase = Literal["teardown", "build"]
 
 
 @dataclass(frozen=True, slots=True)
 class StepState:
-    """One step of the plan and how it stands."""
+    """One step of the plan and how it stands.
+
+    `ahead` are open steps that until now always came first, though nobody says that they must: a step that is open
+    can be done ahead of them.
+    """
 
     step: Step
     how: Literal["done", "skipped", "open", "blocked"]
     blockers: tuple[Step, ...]
     entry: Entry | None = None
     because: str = ""
+    ahead: tuple[Step, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,9 +85,21 @@ def work(transmission: Transmission, state: JobState, phase: Phase) -> Work:
             entry, body = skipped[key]
             found.append(StepState(step, "skipped", (), entry, body.because))
         else:
-            blockers = tuple(transmission.step(need) for need in step.needs if need not in behind)
-            found.append(StepState(step, "blocked" if blockers else "open", blockers))
+            waits = [transmission.step(need) for need in step.needs if need not in behind]
+            ahead = tuple(one for one in waits if only_seen(transmission, one.id, key))
+            blockers = tuple(one for one in waits if one not in ahead)
+            found.append(StepState(step, "blocked" if blockers else "open", blockers, ahead=ahead))
     return Work(phase, tuple(found))
+
+
+def only_seen(transmission: Transmission, before: str, after: str) -> bool:
+    """Whether a need comes from watched teardowns alone; a build that puts back has the same needs turned round."""
+    observed = transmission.observed
+    if observed is None:
+        return False
+    if before.endswith(BACK) and after.endswith(BACK):
+        return observed.only_seen(after.removesuffix(BACK), before.removesuffix(BACK))
+    return observed.only_seen(before, after)
 
 
 def recorded(state: JobState, key: str, *, phase: Phase) -> bool:

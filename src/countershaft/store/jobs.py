@@ -75,6 +75,15 @@ class Jobs:
                 self._require(connection, tag)
         return read_entries(row.line for row in rows), (rows[-1].seq if rows else after)
 
+    def newest(self, kind: str, *, most: int = 2000) -> tuple[Entry, ...]:
+        """The newest entries of one kind in all jobs, the newest first."""
+        with reading(self._engine) as connection:
+            rows = connection.execute(
+                text("SELECT line FROM entry WHERE kind = :kind ORDER BY seq DESC LIMIT :most"),
+                {"kind": kind, "most": most},
+            ).all()
+        return read_entries(row.line for row in rows)
+
     def rows(self) -> tuple[JobRow, ...]:
         """Every job, the one that was worked at last first."""
         with reading(self._engine) as connection:
