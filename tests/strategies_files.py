@@ -54,6 +54,18 @@ _STAGES = st.one_of(
     st.fixed_dictionaries({"by_hand": _TEXTS}),
     st.fixed_dictionaries({"angle_deg": _FIGURES}),
 )
+_WASHERS = st.fixed_dictionaries(
+    {"name": _TEXTS, "count": _COUNTS, "thickness_mm": _maybe(_FIGURES), "faces": _maybe(_TEXTS)}
+)
+_WAYS = st.fixed_dictionaries(
+    {
+        "id": _NAMES,
+        "title": _TEXTS,
+        "tools": _maybe(st.lists(_TEXTS, max_size=2)),
+        "minutes": _maybe(_COUNTS),
+        "cautions": _CAUTIONS,
+    }
+)
 _TRAINS = st.sampled_from(
     [
         {
@@ -158,9 +170,14 @@ def _joint(draw: st.DrawFn, name: str, source: st.SearchStrategy[Any]) -> dict[s
     joint: dict[str, Any] = {
         "id": name,
         "name": draw(_TEXTS),
-        "thread": draw(st.sampled_from(["M8x1.25", "M10x1.0"])),
+        "thread": draw(st.sampled_from(["M8x1.25", "M10x1.0", "1/4-20 UNC", "#10-32", "1 1/2-6 UNC"])),
         "hand": draw(st.sampled_from(["right", "left"])),
         "length_mm": draw(_maybe(_FIGURES)),
+        "hole": draw(_maybe(st.sampled_from(["blind", "through"]))),
+        "special": draw(_maybe(st.sampled_from(["hollow", "sealing", "shouldered"]))),
+        "coating": draw(_maybe(_TEXTS)),
+        "friction": draw(_maybe(st.just({"thread": "0.10", "head": "0.120"}))),
+        "washers": draw(st.lists(_WASHERS, max_size=2)),
         "stages": draw(st.lists(_STAGES, min_size=1, max_size=3)),
         "gasket": draw(st.booleans()),
         "source": draw(source),
@@ -216,6 +233,7 @@ def _steps(draw: st.DrawFn, parts: list[str], joints: list[str]) -> list[dict[st
     pieces = [{"part": part, "note": draw(_maybe(_TEXTS))} for part in parts]
     for phase, key, joint_key in (("teardown", "off", "loosen"), ("build", "on", "tighten")):
         before = [step["id"] for step in made]
+        place = draw(st.sampled_from(["lies", "where", "how"]))
         made.append(
             {
                 "id": f"{phase}1",
@@ -229,8 +247,16 @@ def _steps(draw: st.DrawFn, parts: list[str], joints: list[str]) -> list[dict[st
                 "write_down": draw(st.lists(_TEXTS, max_size=2)),
                 "cautions": draw(_CAUTIONS),
                 "minutes": draw(_maybe(_COUNTS)),
+                "tools": draw(st.lists(_TEXTS, max_size=3)),
+                "consumables": draw(st.lists(_TEXTS, max_size=1)),
+                "alternatives": draw(st.lists(_WAYS, max_size=1)),
+                "why": {need: draw(_TEXTS) for need in before},
+                "sticks": parts[:1],
+                "hides": before,
+                place: draw(_TEXTS),
             }
         )
+    made[1]["wait_min"] = draw(_maybe(_COUNTS))
     return made
 
 
