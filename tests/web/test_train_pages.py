@@ -20,7 +20,7 @@ from countershaft.desk.train import Question, answer, kilowatts
 from countershaft.errors import OutOfRange
 from countershaft.store.shop import open_store
 from countershaft.web.app import Settings, create_app
-from countershaft.web.pages.typed_train import EXAMPLE
+from countershaft.web.pages.typed_train import EXAMPLE, KINDS
 
 
 @pytest.fixture
@@ -181,6 +181,24 @@ def test_a_typed_train_without_a_chart_is_drawn_at_rest(client: TestClient) -> N
     assert typed.status_code == 200
     assert "<svg" in typed.text
     assert "The chart is empty" in typed.text
+
+
+@pytest.mark.parametrize(("what", "section", "line"), KINDS)
+def test_every_kind_can_be_typed_as_it_is_shown(
+    client: TestClient, what: str, section: str, line: str
+) -> None:
+    """The line stands alone in its section, beside a set that ties what it leaves open."""
+    base = "{id: X, kind: basic_ratio, carrier: C, b: R, others: {S: -12/5}}"
+    rows = ["train:", "  input: S", "  output: C"]
+    rows += ["  sets:", f"    - {line if section == 'sets' else base}"]
+    rows += {
+        "pairs": ["  pairs:", f"    - {line}"],
+        "elements": ["  elements:", f"    {line}"],
+        "grounded": [f"  {line.replace('[S]', '[R]')}"],
+    }.get(section, [])
+    typed = client.post("/train", data={"text": "\n".join(rows)})
+    assert typed.status_code == 200, (what, re.findall(r"<li>.*?</li>", typed.text))
+    assert "<svg" in typed.text
 
 
 def test_a_whole_file_can_be_typed(client: TestClient) -> None:

@@ -29,6 +29,7 @@ __all__ = [
     "answer",
     "element_label",
     "faults_of",
+    "gear_power",
     "kilowatts",
     "typed_train",
 ]
@@ -69,7 +70,7 @@ class TrainAnswer:
 
     `load` is without losses, `lossy` with them where they were asked for; `flow` is the power of `load`, None where
     nothing holds; `brakes` is whether the engine brakes in this gear; `lines` are empty at standstill; `slip` explains
-    the measured pair of speeds where one is given.
+    the measured pair of speeds where one is given; `chart` is None where the train has too many combinations to try.
     """
 
     question: Question
@@ -80,8 +81,15 @@ class TrainAnswer:
     brakes: bool
     lines: TrainLines | None
     slip: SpeedExplanation | None
-    chart: ChartCheck
+    chart: ChartCheck | None
     roles: Mapping[str, ElementRole]
+
+
+def gear_power(train: Train, gear: str) -> tuple[TrainState, PowerFlow | None]:
+    """A gear on drive and the power in it, where any flows; for a drawing."""
+    network = train.network()
+    found = load_gear(network, train.chart[gear])
+    return found.state, power_flow(network, found.load) if found.load and found.load.torques else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +148,7 @@ def answer(train: Train, question: Question) -> TrainAnswer:
         brakes=engine_braking(network, applied),
         lines=_lines(train, state, question),
         slip=_slip(train, question),
-        chart=check_chart(network, train.chart),
+        chart=_chart(train),
         roles={role.element: role for role in element_roles(network, train.chart)},
     )
 
@@ -173,6 +181,13 @@ def element_label(train: Train, element_id: str) -> str:
 def kilowatts(torque: float, speed_per_turn: float, rpm: float) -> float:
     """Power in kW of a torque in N·m at a member that turns so much per turn of the input."""
     return torque * speed_per_turn * rpm * 2 * math.pi / 60 / 1000
+
+
+def _chart(train: Train) -> ChartCheck | None:
+    try:
+        return check_chart(train.network(), train.chart)
+    except OutOfRange:
+        return None
 
 
 def _lines(train: Train, state: TrainState, question: Question) -> TrainLines | None:

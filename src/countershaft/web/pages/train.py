@@ -8,9 +8,12 @@ from urllib.parse import urlencode
 
 from countershaft.desk.element_loads import Duty
 from countershaft.desk.train import TrainAnswer
+from countershaft.figures.shift_matrix import matrix_of, shift_matrix
 from countershaft.figures.speed_ladder import SpeedLadder, speed_ladder
 from countershaft.figures.stick_diagram import StickDiagram, stick_diagram
 from countershaft.figures.train_flow import power_shares
+from countershaft.mechanics.powerflow import PowerFlow
+from countershaft.mechanics.states import TrainState
 from countershaft.mechanics.working import explain, show_working
 from countershaft.model.train import Train
 from countershaft.web.pages.shown import Working, decimal
@@ -73,6 +76,7 @@ class GearAnswer:
 
     drawing: str
     ladder: str
+    matrix: str
     result: str
     short: bool
     working: Working
@@ -150,7 +154,8 @@ def gear_answer(
     work = show_working(found.state)
     here, chart = duties
     return GearAnswer(
-        drawing=drawn(train, title, found),
+        drawing=drawn(train, title, found.question.gear, found.load.state, found.flow),
+        matrix=shift_matrix(matrix_of(train.network(), train.chart, title, gear=found.question.gear)),
         ladder=laddered(train, title, found.question.gear, found.question.rpm or None),
         result=explain(found.state),
         short=found.state.ratio is not None and len(explain(found.state)) <= _LINE,
@@ -165,7 +170,7 @@ def gear_answer(
         slip=slip_words(train, found),
         slip_working=Working(found.slip.working, "both speeds read to 10 rpm") if found.slip else None,
         steps=step_rows(found),
-        spread=decimal(found.chart.spread) if found.chart.spread is not None else "",
+        spread=decimal(found.chart.spread) if found.chart and found.chart.spread is not None else "",
         shifts=shift_rows(train, found),
         roles=role_rows(train, found),
         skipped=skipped_rows(found),
@@ -184,15 +189,7 @@ def bands_of(train: Train) -> frozenset[str]:
     return frozenset(name for name, element in train.elements.items() if element.kind == "band")
 
 
-def drawn(train: Train, title: str, found: TrainAnswer) -> str:
-    """The train in this gear, with the power in its lines."""
-    return stick_diagram(
-        StickDiagram(
-            train.network(),
-            title,
-            f"gear {found.question.gear}",
-            found.load.state,
-            power_shares(found.flow) if found.flow is not None else None,
-            bands_of(train),
-        )
-    )
+def drawn(train: Train, title: str, gear: str, state: TrainState, flow: PowerFlow | None) -> str:
+    """The train in a gear, with the power in its lines."""
+    power = power_shares(flow) if flow is not None else None
+    return stick_diagram(StickDiagram(train.network(), title, f"gear {gear}", state, power, bands_of(train)))

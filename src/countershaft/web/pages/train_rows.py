@@ -207,7 +207,7 @@ def remarks(train: Train, found: TrainAnswer) -> Iterator[str]:
         )
     for name in found.state.redundant:
         yield f"{element_label(train, name)} is not needed: without it nothing changes."
-    doubles = [pair for pair in found.chart.doubles if found.question.gear in pair]
+    doubles = [pair for pair in found.chart.doubles if found.question.gear in pair] if found.chart else []
     for pair in doubles:
         yield f"Gears {listed(list(pair))} have one ratio."
 
@@ -218,9 +218,11 @@ def slip_words(train: Train, found: TrainAnswer) -> tuple[str, ...]:
         return ()
     words = [f"{found.slip.verdict.value[:1].upper()}{found.slip.verdict.value[1:]}."]
     if found.slip.expected is not None and found.slip.excess is not None:
+        excess = round(abs(found.slip.excess))
+        measured = f"{excess} rpm {'more' if found.slip.excess > 0 else 'less'} were measured"
         words.append(
             f"The output asks for {found.slip.expected:.0f} rpm at the input; "
-            f"{abs(found.slip.excess):.0f} rpm {'more' if found.slip.excess > 0 else 'less'} were measured."
+            f"{measured if excess else 'that was measured'}."
         )
     if found.slip.fits and found.question.gear not in found.slip.fits:
         words.append(f"The pair fits {listed(list(found.slip.fits))}.")
@@ -235,7 +237,8 @@ def slip_words(train: Train, found: TrainAnswer) -> tuple[str, ...]:
 
 def step_rows(found: TrainAnswer) -> Rows:
     """Steps between gears, each with its working."""
-    return tuple((one.gear, one.next_gear, decimal(one.step), one.working) for one in found.chart.steps)
+    steps = found.chart.steps if found.chart else ()
+    return tuple((one.gear, one.next_gear, decimal(one.step), one.working) for one in steps)
 
 
 def shift_rows(train: Train, found: TrainAnswer) -> Rows:
@@ -247,7 +250,7 @@ def shift_rows(train: Train, found: TrainAnswer) -> Rows:
             listed([element_label(train, name) for name in one.on]) or "nothing",
             "one for one" if one.one_for_one else f"{len(one.off)} for {len(one.on)}",
         )
-        for one in found.chart.shifts
+        for one in (found.chart.shifts if found.chart else ())
         if one.neighbours
     )
 
@@ -278,7 +281,7 @@ def skipped_rows(found: TrainAnswer) -> Rows:
             "; ".join(" + ".join(combination) for combination in one.combinations[:3]),
             f"between {one.higher or 'nothing'} and {one.lower or 'nothing'}",
         )
-        for one in found.chart.skipped
+        for one in (found.chart.skipped if found.chart else ())
     )
 
 

@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from countershaft.desk.train import Question, TypedTrain, answer
+from countershaft.desk.train import TypedTrain, gear_power
 from countershaft.errors import Fault
+from countershaft.figures.shift_matrix import matrix_of, shift_matrix
 from countershaft.figures.stick_diagram import StickDiagram, stick_diagram
 from countershaft.mechanics.working import explain, show_working
 from countershaft.model.train import Train
 from countershaft.web.pages.shown import Working, decimal, exact
 from countershaft.web.pages.train import bands_of, drawn, laddered
 
-__all__ = ["EXAMPLE", "Said", "TypedGear", "TypedTrainPage", "typed_train_page"]
+__all__ = ["EXAMPLE", "KINDS", "Said", "TypedGear", "TypedTrainPage", "typed_train_page"]
 
 _TITLE: Final = "The train as typed"
 
@@ -44,6 +45,58 @@ class TypedGear:
     working: Working
 
 
+#: How each kind of set, pair and element is written: what it is, and a line of its own section.
+KINDS: Final = (
+    (
+        "sun, carrier, ring",
+        "sets",
+        "{id: P, kind: single_pinion, sun: S, carrier: C, ring: R, teeth: {sun: 30, ring: 72}}",
+    ),
+    (
+        "two pinions in a row",
+        "sets",
+        "{id: P, kind: double_pinion, sun: S, carrier: C, ring: R, teeth: {sun: 30, ring: 72}}",
+    ),
+    (
+        "two suns, one ring",
+        "sets",
+        (
+            "{id: P, kind: ravigneaux, small_sun: S, large_sun: L, carrier: C, ring: R, "
+            "teeth: {small_sun: 30, large_sun: 36, ring: 78}}"
+        ),
+    ),
+    (
+        "stepped planets",
+        "sets",
+        (
+            "{id: P, kind: compound_planet, carrier: C, wheels: [{member: S, teeth: 40, planet_teeth: 20}, "
+            "{member: R, teeth: 80, planet_teeth: 18, internal: true}]}"
+        ),
+    ),
+    ("differential", "sets", "{id: P, kind: differential, carrier: C, sides: [S, R]}"),
+    ("only the ratio known", "sets", "{id: P, kind: basic_ratio, carrier: C, b: R, others: {S: -12/5}}"),
+    ("a pair of gears on standing axes", "pairs", "{id: Z, a: S, b: R, teeth: [18, 35]}"),
+    ("clutch", "elements", "K: {kind: clutch, members: [S, R]}"),
+    ("brake or band", "elements", "B: {kind: brake, member: R}"),
+    (
+        "one-way clutch to the case",
+        "elements",
+        'F: {kind: one_way_to_ground, member: C, free_direction: "+"}',
+    ),
+    (
+        "one-way clutch between two members",
+        "elements",
+        'F: {kind: one_way, members: [S, R], free_direction: "+"}',
+    ),
+    (
+        "sleeve, in the chart D:low or D:high",
+        "elements",
+        "D: {kind: sleeve, positions: {low: [S, C], high: [S, R]}}",
+    ),
+    ("a member that is fixed to the case", "grounded", "grounded: [S]"),
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Said:
     """A fault or a warning: its line, the text that stands there, and the words."""
@@ -63,8 +116,10 @@ class TypedTrainPage:
     gear: str
     drawing: str
     ladder: str
+    matrix: str
     faults: tuple[Said, ...]
     warnings: tuple[Said, ...]
+    kinds: tuple[tuple[str, str, str], ...] = KINDS
 
 
 def typed_train_page(text: str, typed: TypedTrain, gear: str = "") -> TypedTrainPage:
@@ -79,6 +134,9 @@ def typed_train_page(text: str, typed: TypedTrain, gear: str = "") -> TypedTrain
         gear=chosen,
         drawing=_drawing(train, chosen) if train else "",
         ladder=laddered(train, _TITLE, chosen, None) if train and chosen else "",
+        matrix=shift_matrix(matrix_of(train.network(), train.chart, _TITLE, gear=chosen))
+        if train and chosen
+        else "",
         faults=tuple(_said(fault, lines) for fault in typed.faults),
         warnings=tuple(_said(fault, lines) for fault in typed.warnings),
     )
@@ -95,7 +153,7 @@ def _chosen(train: Train, gear: str) -> str:
 
 def _drawing(train: Train, gear: str) -> str:
     if gear:
-        return drawn(train, _TITLE, answer(train, Question(gear)))
+        return drawn(train, _TITLE, gear, *gear_power(train, gear))
     return stick_diagram(StickDiagram(train.network(), _TITLE, bands=bands_of(train)))
 
 
