@@ -79,9 +79,9 @@ def _train(random: Random, most_sets: int, most_pairs: int) -> tuple[Network, tu
             )
         )
     output = random.choice(members.names[1:])
-    network = Network("in", output, sets, tuple(pairs))
-    layout = network.layout
-    free = len(layout.members) - sum(len(spokes.sizes) - 1 for spokes in layout.spokes)
+    # Every set, of whatever kind, leaves two of its members free, and a pair one of its two.
+    free = len(members.names) - sum(len(part.members) - 2 for part in sets) - len(pairs)
+    free += sum(len(set(part.members) - set(members.names)) for part in sets)
     elements: list[Element] = []
     for number in range(max(free - 1, 0) + (random.random() < 0.1)):
         if random.random() < 0.5:
