@@ -14,7 +14,7 @@ __all__ = ["Axes", "Axis", "place_axes"]
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """One upright line: its place from 0 to 1, the members that share it, and the lever that it stands on."""
+    """One upright line: its place from 0 to 1, the members that share it, and its lever, if that shows three."""
 
     place: float
     members: tuple[str, ...]
@@ -50,7 +50,9 @@ def place_axes(network: Network, members: Collection[str]) -> Axes:
         first, span = points[0][0], points[-1][0] - points[0][0]
         for place, names in points:
             share = float((place - first) / span) if span else 0.0
-            axes.append(Axis((at + room * share) / width if width else 0.5, names, lever))
+            axes.append(
+                Axis((at + room * share) / width if width else 0.5, names, lever if room > 1 else None)
+            )
         at += room + 1
     shown = tuple(lever for lever, points in groups if lever is not None and len(points) > 2)
     return Axes(tuple(axes), shown)

@@ -57,7 +57,7 @@ def _named(names: list[str]) -> str:
 
 def caption(states: Mapping[str, TrainState], axes: Axes, gear: str, left_out: Collection[str]) -> list[str]:
     """What stands below a ladder: how to read it, gears without a line, and what turns as it likes."""
-    said = [manner(axes)] if axes.axes else []
+    said = [manner(axes)] if len(axes.axes) > 1 else []
     shown = {member for axis in axes.axes for member in axis.members}
     now = states.get(gear)
     if now is not None and len({axis.lever and axis.lever.sets for axis in axes.axes}) > 1 and axes.levers:
@@ -81,7 +81,8 @@ def describe(network: Network, states: Mapping[str, TrainState], axes: Axes, inp
     """The whole drawing in words."""
     order = ", ".join("=".join(axis.members) for axis in axes.axes)
     said = [f"Input {network.input}, output {network.output}", f"Axes from left to right: {order}"]
-    said.append(manner(axes).rstrip("."))
+    if len(axes.axes) > 1:
+        said.append(manner(axes).rstrip("."))
     if input_rpm is not None:
         said.append(f"The input turns at {revolutions(1, input_rpm)} rpm")
     said += [_gear(name, state, axes, input_rpm) for name, state in states.items()]

@@ -160,7 +160,7 @@ def _line(canvas: Canvas, sheet: Sheet, line: GearLine, now: bool) -> None:
         elif now:
             canvas.line(x1, y1, x2, y2, f"{style} d-between")
     (x, y), (tie_x, tie_y) = sheet.end(line.state)
-    canvas.line(x, y, tie_x, tie_y, style if points[-1][0] == len(axes) - 1 else "d-hair d-dash")
+    canvas.line(x, y, tie_x, tie_y, style if 0 < points[-1][0] == len(axes) - 1 else "d-hair d-dash")
     canvas.line(tie_x, tie_y, sheet.label_x - 6.0, line.label_y, "d-hair")
     for index, x, y in points:
         if held & set(axes[index].members):
