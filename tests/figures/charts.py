@@ -1,0 +1,98 @@
+"""Every chart that ladder and matrix are judged on: the states of the published cases, and those of the demos.
+
+Demo A is typed here by hand from its gear list: a parallel-shaft unit of five axes, invented.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from countershaft.definitions.library import library_text
+from countershaft.definitions.reader import read_transmission
+from countershaft.mechanics.gear_sets import GearPair
+from countershaft.mechanics.network import Network
+from countershaft.mechanics.shift_elements import Brake, Clutch, Sleeve
+from countershaft.mechanics.states import TrainState, solve_chart
+from tests.published.test_gear_trains import CASES, train_of
+
+DEMO_A = Network(
+    "IS",
+    "D",
+    pairs=(
+        GearPair("1st", "g1", "L1", 15, 49),
+        GearPair("4th", "IS", "d4", 38, 33),
+        GearPair("5th", "IS", "d5", 45, 28),
+        GearPair("2nd", "g2", "d2", 21, 47),
+        GearPair("3rd", "IS", "d3", 27, 40),
+        GearPair("final L1", "L1", "D", 16, 71),
+        GearPair("final L2", "L2", "D", 19, 71),
+        GearPair("reverse a", "g2", "RI", 17, 24),
+        GearPair("reverse b", "RI", "dR", 24, 61),
+    ),
+    elements=(
+        Clutch("K1", "IS", "g1"),
+        Clutch("K2", "IS", "g2"),
+        Clutch("K3", "d3", "L2"),
+        Clutch("K4", "d4", "L1"),
+        Clutch("K5", "d5", "L1"),
+        Sleeve("SV", (("F", ("d2", "L2")), ("R", ("dR", "L2")))),
+    ),
+)
+CHART_A = {
+    "1": ("K1",),
+    "2": ("K2", "SV:F"),
+    "3": ("K3",),
+    "4": ("K4",),
+    "5": ("K5",),
+    "R": ("K2", "SV:R"),
+}
+
+
+@dataclass(frozen=True)
+class Charted:
+    """A train with its chart."""
+
+    name: str
+    network: Network
+    chart: dict[str, tuple[str, ...]]
+
+    def states(self) -> dict[str, TrainState]:
+        """The state of every gear."""
+        return solve_chart(self.network, self.chart)
+
+
+def _published() -> list[Charted]:
+    """The published cases: what they hold or lock by hand becomes a brake or a clutch of that name."""
+    found: dict[Network, Charted] = {}
+    for case in CASES:
+        for state, asked in case["inputs"]["states"].items():
+            network = train_of(case, state).network()
+            held = [Brake(f"hold {member}", member) for member in asked.get("held", [])]
+            locked = [Clutch(f"lock {a} {b}", a, b) for a, b in asked.get("locked", [])]
+            applied = (*asked.get("applied", []), *(by_hand.id for by_hand in (*held, *locked)))
+            charted = found.setdefault(network, Charted(f"{case['id']} {state}", network, {}))
+            known = {element.id for element in charted.network.elements}
+            added = tuple(by_hand for by_hand in (*held, *locked) if by_hand.id not in known)
+            found[network] = replace(
+                charted,
+                network=replace(charted.network, elements=(*charted.network.elements, *added)),
+                chart={**charted.chart, state: applied},
+            )
+    return list(found.values())
+
+
+def _demo(name: str) -> Charted:
+    train = read_transmission(library_text(name), name).train
+    assert train is not None
+    return Charted(name, train.network(), {gear: tuple(applied) for gear, applied in train.chart.items()})
+
+
+CHARTS = {
+    charted.name: charted
+    for charted in (
+        *_published(),
+        Charted("demo-a", DEMO_A, {**CHART_A, "N": ()}),
+        _demo("demo-b"),
+        _demo("demo-c"),
+    )
+}
