@@ -78,13 +78,13 @@ def _choice(draw: st.DrawFn, steps: list[WorkStep]) -> tuple[tuple[Choice, ...],
 def _holds(draw: st.DrawFn, names: list[str], choices: tuple[Choice, ...]) -> list[Hold]:
     """Zero to two holds, whether or not they leave an order."""
     bound = {way for choice in choices for way in choice.ways}
-    free = [name for name in names if name not in bound]
+    free = [name for name in names if name not in bound] + [choice.id for choice in choices]
     found = []
     for number in range(draw(st.integers(0, 2))):
         if len(free) < 3:
             break
-        begins, ends = sorted(draw(st.lists(st.sampled_from(free), min_size=2, max_size=2, unique=True)))
-        others = [name for name in names if name not in (begins, ends)]
+        begins, ends = draw(st.lists(st.sampled_from(free), min_size=2, max_size=2, unique=True))
+        others = [name for name in free if name not in (begins, ends)]
         marks = draw(st.lists(st.sampled_from("..db"), min_size=len(others), max_size=len(others)))
         during, breaks = (
             tuple(name for name, mark in zip(others, marks, strict=True) if mark == wanted) for wanted in "db"

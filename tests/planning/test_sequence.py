@@ -99,6 +99,14 @@ def _total(work: Work) -> int | None:
         return None
 
 
+def test_what_soaks_is_begun_first_and_only_the_rest_is_waited_for() -> None:
+    steps = (WorkStep("wash", 300), WorkStep("soak", 60, waits=1800), WorkStep("stack", 600, (need("soak"),)))
+    plan = best_plan(Work(steps, setup=Setup(0, 0)), effort=THOROUGH)
+    assert plan.order == ("soak", "wash", "stack")
+    assert (plan.working, plan.idle, plan.total, plan.steps[2].begins) == (960, 1500, 2460, 1860)
+    assert (plan.bound, plan.verdict) == (2460, "optimal")
+
+
 def test_a_plan_goes_on_from_how_things_stand() -> None:
     steps = (
         WorkStep("a", 1, lies="up"),

@@ -28,42 +28,63 @@ def faults(work: Work, order: Sequence[str], done: frozenset[str] = frozenset())
         ]
         for hold in work.holds:
             found += _hold_faults(hold, name, behind, work)
-        standing = sum(hold.people for hold in work.holds if lasts(hold, behind) and hold.ends != name)
-        begins = max([hold.people for hold in work.holds if hold.begins == name], default=0)
+        standing = sum(
+            hold.people
+            for hold in work.holds
+            if lasts(work, hold, behind) and name not in work.ways(hold.ends)
+        )
+        begins = max([hold.people for hold in work.holds if name in work.ways(hold.begins)], default=0)
         if max(step.people, begins) + standing > work.people:
             found.append(f"too few people for {name}")
         behind.add(name)
     return found
 
 
-def lasts(hold: Hold, behind: set[str]) -> bool:
-    return hold.begins in behind and hold.ends not in behind
+def lasts(work: Work, hold: Hold, behind: set[str]) -> bool:
+    begun, ended = behind.intersection(work.ways(hold.begins)), behind.intersection(work.ways(hold.ends))
+    return bool(begun) and not ended
 
 
 def _hold_faults(hold: Hold, name: str, behind: set[str], work: Work) -> Iterator[str]:
-    if name in hold.during and not lasts(hold, behind):
+    if name in work.all_ways(hold.during) and not lasts(work, hold, behind):
         yield f"{name} without {hold.id}"
-    if name == hold.ends and hold.begins not in behind:
+    if name in work.ways(hold.ends) and not behind.intersection(work.ways(hold.begins)):
         yield f"{hold.id} ends before it begins"
-    if lasts(hold, behind) and name != hold.ends:
-        if name in hold.breaks:
+    if lasts(work, hold, behind) and name not in work.ways(hold.ends):
+        if name in work.all_ways(hold.breaks):
             yield f"{name} breaks {hold.id}"
-        if name not in hold.during and hold.tools & work.step_of[name].tools:
+        if name not in work.all_ways(hold.during) and hold.tools & work.step_of[name].tools:
             yield f"{name} uses a tool of {hold.id}"
-        if any(other.begins == name and other.tools & hold.tools for other in work.holds):
+        if any(name in work.ways(other.begins) and other.tools & hold.tools for other in work.holds):
             yield f"two holds keep one tool: {name}"
 
 
 def cost(work: Work, order: Sequence[str]) -> int:
-    """Seconds of an order: the steps, and each change of position and of tools."""
+    """Seconds of an order: the steps, each change of position and of tools, and waiting."""
     lies, hand, total = None, frozenset[str](), 0
+    over: dict[str, int] = {}
     for name in order:
         step = work.step_of[name]
-        total += step.duration + work.setup.tool_change * len(step.tools - hand)
+        total += work.setup.tool_change * len(step.tools - hand)
         if lies is not None and step.lies is not None:
             total += turning(work, lies, step.lies)
+        for one in _waited(work, name, over):
+            total = max(total, min(over[way] for way in one if way in over))
+        total += step.duration
+        over[name] = total + step.waits
         hand, lies = step.tools or hand, step.lies or lies
     return total
+
+
+def _waited(work: Work, name: str, over: dict[str, int]) -> Iterator[list[str]]:
+    """The groups of steps of which one must be over before a step begins."""
+    for one in work.step_of[name].needs:
+        yield [way for wanted in one.of for way in work.ways(wanted)]
+    for hold in work.holds:
+        if name in work.ways(hold.ends) or name in work.all_ways(hold.during):
+            yield list(work.ways(hold.begins))
+        if name in work.ways(hold.ends):
+            yield from ([other] for other in work.all_ways(hold.during) if other in over)
 
 
 def turning(work: Work, one: str, other: str) -> int:
@@ -104,7 +125,11 @@ def cheapest(work: Work, *, superfluous: bool) -> int | None:
 
 def _everything(work: Work, chosen: set[str]) -> bool:
     single = [step.id for step in work.steps if not step.optional and step.id not in work.choice_of]
-    ended = all(hold.ends in chosen for hold in work.holds if hold.begins in chosen)
+    ended = all(
+        chosen.intersection(work.ways(hold.ends))
+        for hold in work.holds
+        if chosen.intersection(work.ways(hold.begins))
+    )
     return (
         ended and chosen.issuperset(single) and all(len(chosen & set(one.ways)) == 1 for one in work.choices)
     )

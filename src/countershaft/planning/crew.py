@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+from countershaft.planning.idle import longest_ways, time_between
 from countershaft.planning.masks import Ordering, bits, ordering
 from countershaft.planning.sequence import FIRST, Effort, best_plan
 from countershaft.planning.work import Need, Start, Work
@@ -154,7 +155,7 @@ def _polished(
 
 def _longest_first(asked: Ordering) -> tuple[int, ...]:
     """An order that takes of the open steps the one with the longest way behind it."""
-    tail = _tails(asked)
+    tail = longest_ways(asked)
     moment, found = asked.start, []
     while now := moment.ready & ~asked.barred(moment.done):
         step = max(bits(now), key=lambda one: (tail[one], -one))
@@ -163,36 +164,54 @@ def _longest_first(asked: Ordering) -> tuple[int, ...]:
     return tuple(found)
 
 
-def _tails(asked: Ordering) -> list[int]:
-    """The longest way from the beginning of each step to the end, along needs that have no "or" [s]."""
-    tail = [0] * len(asked.names)
-    waiting = list(range(len(asked.names)))
-    while waiting:
-        step = waiting.pop()
-        behind = [tail[one] for one in asked.followers[step] if asked.needs[one] >> step & 1]
-        length = asked.durations[step] + max(behind, default=0)
-        if length > tail[step]:
-            tail[step] = length
-            waiting += bits(asked.needs[step])
-    return tail
-
-
 def _least_time(asked: Ordering) -> int:
-    """No schedule is over sooner: the longest way of needs, one tool's own steps, and all work shared evenly."""
-    longest = max(_tails(asked), default=0)
-    by_tool = [
-        sum(time for time, tools in zip(asked.durations, asked.tools, strict=True) if tools >> tool & 1)
-        for tool in range(len(asked.tool_names))
-    ]
-    work = sum(time * people for time, people in zip(asked.durations, asked.people, strict=True))
+    """No schedule is over sooner: the longest way of needs, all work shared evenly, and the same of parts of the work.
+
+    Of steps that all have at least so much before them and so much behind them, the work must fit in between; for the
+    people it is shared, for one tool it is not.
+    """
+    tail = longest_ways(asked)
+    behind = [length - time for length, time in zip(tail, asked.durations, strict=True)]
+    before = _before(asked)
+    people = [time * count for time, count in zip(asked.durations, asked.people, strict=True)]
+    least = max([*tail, -(-(sum(people) + _least_setup(asked)) // asked.crew), 0])
+    loads = [(people, asked.crew)]
+    for tool in range(len(asked.tool_names)):
+        used = zip(asked.durations, asked.tools, strict=True)
+        loads.append(([time if tools >> tool & 1 else 0 for time, tools in used], 1))
+    for load, share in loads:
+        for head in set(before):
+            late = [step for step, length in enumerate(before) if length >= head and load[step]]
+            total = 0
+            for step in sorted(late, key=lambda one: -behind[one]):
+                total += load[step]
+                least = max(least, head - (-total // share) + behind[step])
+    return least
+
+
+def _least_setup(asked: Ordering) -> int:
+    """Every tool is taken up once and every position turned to once, whoever does it."""
     fresh = {tool for mask in asked.tools for tool in bits(mask & ~asked.start.tools)}
     positions = set(asked.lies) - {-1, asked.start.lies}
     turns = len(positions) - (asked.start.lies < 0 and bool(positions))
     cheapest = min(
         (time for a, row in enumerate(asked.turn) for b, time in enumerate(row) if a != b), default=0
     )
-    work += len(fresh) * asked.tool_change + turns * cheapest
-    return max(longest, *by_tool, -(-work // asked.crew))
+    return len(fresh) * asked.tool_change + turns * cheapest
+
+
+def _before(asked: Ordering) -> list[int]:
+    """The longest way from the beginning of all to that of each step, along needs that have no "or" [s]."""
+    before = [0] * len(asked.names)
+    waiting = list(range(len(asked.names)))
+    while waiting:
+        step = waiting.pop()
+        for follower in asked.followers[step]:
+            length = before[step] + asked.durations[step] + time_between(asked, step, follower)
+            if asked.needs[follower] >> step & 1 and length > before[follower]:
+                before[follower] = length
+                waiting.append(follower)
+    return before
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,10 +272,9 @@ class _Clock:
     def _earliest(self, step: int) -> int:
         """When the needs, conflicts, holds and tools of a step let it begin."""
         asked = self.asked
-        times = [self.ends.get(one, 0) for one in bits(asked.needs[step])]
-        times += [
-            min(self.ends[one] for one in bits(group) if one in self.ends) for group in asked.either[step]
-        ]
+        over = {one: end + asked.waits[one] for one, end in self.ends.items()}
+        times = [over.get(one, 0) for one in bits(asked.needs[step])]
+        times += [min(over[one] for one in bits(group) if one in over) for group in asked.either[step]]
         times += [self.ends[one] for one in bits(self.conflicts[step]) if one in self.ends]
         times += [self.tool_free[tool] for tool in bits(asked.tools[step])]
         for hold in asked.holds:

@@ -61,7 +61,7 @@ def reasons(work: Work, order: Sequence[str]) -> dict[str, tuple[Reason, ...]]:
     for name in order:
         found[name] += _from_needs(work, work.step_of[name], place)
     for hold in work.holds:
-        for reason in _from_hold(hold, place):
+        for reason in _from_hold(work, hold, place):
             found[reason.after].append(reason)
     return {name: tuple(sorted(ones, key=lambda one: place[one.before])) for name, ones in found.items()}
 
@@ -87,20 +87,21 @@ def _reason(one: Need, ways: Sequence[str], first: str, step: WorkStep) -> Reaso
     return Reason(first, step.id, "either", f"{why}; one is enough, and it came first (else {others})")
 
 
-def _from_hold(hold: Hold, place: dict[str, int]) -> Iterator[Reason]:
+def _from_hold(work: Work, hold: Hold, place: dict[str, int]) -> Iterator[Reason]:
     because = f"hold {hold.id}" + (f", {hold.why}" if hold.why else "")
-    begins, ends = place.get(hold.begins), place.get(hold.ends)
-    if begins is None:
-        return
-    for name in hold.during:
-        if name in place:
-            yield Reason(hold.begins, name, "hold", f"{because}: it must be held meanwhile")
-            if ends is not None:
-                yield Reason(name, hold.ends, "hold", f"{because}: it is held until this is done")
-    if ends is not None and not hold.during:
-        yield Reason(hold.begins, hold.ends, "hold", f"{because}: it begins before it ends")
-    for name in hold.breaks:
-        if name in place and place[name] < begins:
-            yield Reason(name, hold.begins, "hold", f"{because}: {name} would break it")
-        elif name in place and ends is not None and place[name] > ends:
-            yield Reason(hold.ends, name, "hold", f"{because}: {name} would break it")
+    begin = next((way for way in work.ways(hold.begins) if way in place), None)
+    end = next((way for way in work.ways(hold.ends) if way in place), None)
+    during = [name for name in sorted(work.all_ways(hold.during)) if name in place and name != end]
+    if begin is not None:
+        for name in during:
+            yield Reason(begin, name, "hold", f"{because}: it must be held meanwhile")
+        if end is not None and not during:
+            yield Reason(begin, end, "hold", f"{because}: it is held until this is done")
+    if end is not None:
+        for name in during:
+            yield Reason(name, end, "hold", f"{because}: it is held until this is done")
+    for name in sorted(work.all_ways(hold.breaks)):
+        if begin is not None and place.get(name, place[begin]) < place[begin]:
+            yield Reason(name, begin, "hold", f"{because}: {name} would break it")
+        elif end is not None and place.get(name, place[end]) > place[end]:
+            yield Reason(end, name, "hold", f"{because}: {name} would break it")

@@ -115,6 +115,7 @@ def stretch(asked: Ordering, order: Sequence[int], first: int, end: int) -> tupl
         asked,
         names=(*(asked.names[step] for step in steps), *["and then"] * last),
         durations=(*(asked.durations[step] for step in steps), *[0] * last),
+        waits=(*(asked.waits[step] for step in steps), *[0] * last),
         needs=tuple(needs),
         either=tuple(either),
         followers=tuple(tuple(dict.fromkeys(one)) for one in followers),

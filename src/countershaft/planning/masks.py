@@ -77,6 +77,7 @@ class Ordering:
 
     names: tuple[str, ...]
     durations: tuple[int, ...]
+    waits: tuple[int, ...]
     needs: tuple[int, ...]
     either: tuple[tuple[int, ...], ...]
     followers: tuple[tuple[int, ...], ...]
@@ -208,11 +209,12 @@ def ordering(work: Work, steps: Collection[str], start: Start) -> Ordering:
     with_tools: dict[int, int] = {}
     for index, mask in enumerate(tools):
         with_tools[mask] = with_tools.get(mask, 0) | 1 << index
-    begins = _mask(place[hold.begins] for hold in work.holds if hold.begins in place)
+    begins = sum({hold.begin for hold in holds})
     open_now = _mask(index for index in range(len(names)) if not needs[index] and not either[index])
     return Ordering(
         names=names,
         durations=tuple(step.duration for step in chosen),
+        waits=tuple(step.waits for step in chosen),
         needs=needs,
         either=either,
         followers=_followers(needs, either),
@@ -247,7 +249,7 @@ def _positions(work: Work, start: Start) -> tuple[str, ...]:
 
 def _people(work: Work, step: WorkStep) -> int:
     """How many a step takes: who holds is there when it begins."""
-    return max([step.people, *(hold.people for hold in work.holds if hold.begins == step.id)])
+    return max([step.people, *(hold.people for hold in work.holds if step.id in work.ways(hold.begins))])
 
 
 def _mask(places: Iterator[int]) -> int:
@@ -270,8 +272,8 @@ def _needs(
         ]
         needs.append(_mask(next(iter(one)) for one in open_ones if len(one) == 1))
         for hold in work.holds:
-            if hold.ends == name:
-                needs[-1] |= _mask(place[other] for other in hold.during if other in place)
+            if name in work.ways(hold.ends):
+                needs[-1] |= _mask(place[other] for other in work.all_ways(hold.during) if other in place)
         groups = {_mask(iter(one)) for one in open_ones if len(one) > 1}
         either.append(tuple(sorted(mask for mask in groups if not mask & needs[-1])))
     return tuple(needs), tuple(either)
@@ -294,18 +296,21 @@ def _holds(work: Work, place: dict[str, int], done: frozenset[str]) -> tuple[Hol
     """
     found = []
     for hold in work.holds:
-        if hold.ends in done or (hold.begins not in place and hold.begins not in done):
+        begins, ends = work.ways(hold.begins), work.ways(hold.ends)
+        if done.intersection(ends) or not (done | place.keys()).intersection(begins):
             continue
-        inside = {hold.begins, hold.ends, *hold.during}
-        keeps = hold.tools
-        barred = set(hold.breaks)
-        barred |= {step.id for step in work.steps if step.tools & keeps and step.id not in inside}
-        barred |= {other.begins for other in work.holds if other.tools & keeps and other is not hold}
+        inside = {*begins, *ends, *work.all_ways(hold.during)}
+        barred = set(work.all_ways(hold.breaks))
+        barred |= {step.id for step in work.steps if step.tools & hold.tools and step.id not in inside}
+        for other in work.holds:
+            if other.tools & hold.tools and other is not hold:
+                barred |= set(work.ways(other.begins))
+        barred -= {*begins, *ends}
         found.append(
             HoldMask(
-                1 << place[hold.begins] if hold.begins in place else 0,
-                1 << place[hold.ends] if hold.ends in place else 0,
-                _mask(place[name] for name in sorted(barred - {hold.begins, hold.ends}) if name in place),
+                _mask(place[name] for name in begins if name in place),
+                _mask(place[name] for name in ends if name in place),
+                _mask(place[name] for name in barred if name in place),
                 hold.people,
             )
         )

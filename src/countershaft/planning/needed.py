@@ -167,7 +167,7 @@ class _Asking:
     def _asked_by(self, name: str) -> Iterator[Need]:
         yield from self._needs(name)
         for hold in self.work.holds:
-            if hold.begins == name:
+            if name in self.work.ways(hold.begins):
                 yield Need((hold.ends,), "what is held must be let go")
 
     def _ruled_out(self, name: str, found: set[str]) -> bool:

@@ -63,25 +63,25 @@ def build_work(work: Work, order: Sequence[str], *, extra: Sequence[BuildStep] =
         replace(work.step_of[name], needs=tuple(dict.fromkeys(needs[name])), optional=False)
         for name in reversed(order)
     ]
-    holds = tuple(
-        replace(hold, begins=hold.ends, ends=hold.begins)
-        for hold in work.holds
-        if hold.begins in done and hold.ends in done
-    )
-    cut = tuple(_cut(hold, {*done, *(one.step.id for one in extra)}) for hold in holds)
+    cut = tuple(_holds(work, done))
     built = replace(work, steps=(*turned, *(one.step for one in extra)), holds=cut, choices=())
     for one in extra:
         built.known([name for wait in one.before for name in wait.of])
     return replace(built, steps=tuple(_waiting(built, extra)))
 
 
-def _cut(hold: Hold, there: set[str]) -> Hold:
-    """The hold without steps that are not there."""
-    return replace(
-        hold,
-        during=tuple(name for name in hold.during if name in there),
-        breaks=tuple(name for name in hold.breaks if name in there),
-    )
+def _holds(work: Work, done: frozenset[str]) -> Iterator[Hold]:
+    """The holds that both began and ended, turned round, in the steps that were really done."""
+    for hold in work.holds:
+        begins, ends = done.intersection(work.ways(hold.begins)), done.intersection(work.ways(hold.ends))
+        if begins and ends:
+            yield replace(
+                hold,
+                begins=min(ends),
+                ends=min(begins),
+                during=tuple(sorted(done & work.all_ways(hold.during))),
+                breaks=tuple(sorted(done & work.all_ways(hold.breaks))),
+            )
 
 
 def _waiting(built: Work, extra: Sequence[BuildStep]) -> Iterator[WorkStep]:

@@ -8,6 +8,7 @@ from itertools import islice
 
 from countershaft.errors import GoalOutOfReach
 from countershaft.planning.bound import bound_of
+from countershaft.planning.idle import idle_before, less_idle, longest_ways
 from countershaft.planning.improve import improved
 from countershaft.planning.masks import Ordering, bits, ordering
 from countershaft.planning.needed import StepSet, goals_of_all, step_sets
@@ -34,9 +35,9 @@ class Effort:
 
 
 #: A good plan at once.
-FIRST = Effort(width=8)
+FIRST = Effort(width=8, sets=6)
 #: A proof, where there is one within about half a minute.
-THOROUGH = Effort(width=30, stretches=(30, 60), states=100_000)
+THOROUGH = Effort(width=30, stretches=(30, 60), states=100_000, sets=1_000)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ class Planned:
     """One step of a plan: when it begins [s], and which change of set-up comes before it.
 
     `turn` is the position to bring the unit into, None where it stays; `take` the tools to take up; `setup` [s] what
-    both cost, before the step begins.
+    both cost, before the step begins, and `idle` [s] how long one has to wait for it.
     """
 
     step: str
@@ -52,24 +53,27 @@ class Planned:
     turn: str | None
     take: tuple[str, ...]
     setup: int
+    idle: int
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
     """Steps in their order, what they cost, and how much less it could be at most.
 
-    `working` [s] is the steps alone, `setup` [s] turning and tool changes; no plan takes less than `bound` [s].
+    `working` [s] is the steps alone, `setup` [s] turning and tool changes, `idle` [s] waiting for what passes by
+    itself; no plan takes less than `bound` [s].
     """
 
     steps: tuple[Planned, ...]
     working: int
     setup: int
+    idle: int
     bound: int
 
     @property
     def total(self) -> int:
         """Seconds from the beginning to the end."""
-        return self.working + self.setup
+        return self.working + self.setup + self.idle
 
     @property
     def order(self) -> tuple[str, ...]:
@@ -165,24 +169,34 @@ def best_plan(
         if found.working >= total:
             break
         asked = ordering(work, found.steps, at)
-        order, setup, bound = _ordered(asked, effort, total - found.working)
-        least = min(least, found.working + bound)
+        order, bound = _ordered(asked, effort, total - found.working)
+        least = min(least, max(found.working + bound, *longest_ways(asked), 0))
         if order is not None:
-            best, total = (found, asked, order), found.working + setup
+            order = less_idle(asked, order)
+            lost = asked.price(order) + sum(idle_before(asked, order))
+            if found.working + lost < total:
+                best, total = (found, asked, order), found.working + lost
     if tried == effort.sets:
         least = min(least, next((more.working for more in sets), least))
     if best is None:
         raise GoalOutOfReach(_in_the_way(work, wanted, at, out, tried))
     chosen, asked, order = best
-    return Plan(_planned(asked, order), chosen.working, total - chosen.working, min(least, total))
+    steps = _planned(asked, order)
+    return Plan(
+        steps,
+        chosen.working,
+        sum(one.setup for one in steps),
+        sum(one.idle for one in steps),
+        min(least, total),
+    )
 
 
-def _ordered(asked: Ordering, effort: Effort, below: int) -> tuple[tuple[int, ...] | None, int, int]:
-    """The best order cheaper than `below`, its set-up, and the bound for these steps (at most `below`)."""
+def _ordered(asked: Ordering, effort: Effort, below: int) -> tuple[tuple[int, ...] | None, int]:
+    """The order with the least set-up found, if less than `below`, and the bound for these steps (at most `below`)."""
     bound = bound_of(asked)
     least = bound.rest(asked.all, asked.start)
     if least >= below:
-        return None, 0, below
+        return None, below
     quick = quick_order(asked, bound, width=effort.width)
     order = quick.order
     if order is not None:
@@ -190,21 +204,21 @@ def _ordered(asked: Ordering, effort: Effort, below: int) -> tuple[tuple[int, ..
         price = asked.price(order)
         order, below = (order, price) if price < below else (None, below)
     if least >= below:
-        return order, below, below
+        return order, below
     # Only holds can lead the quick search into dead ends everywhere; then the exact one looks for any order.
     states = max(effort.states, 20_000) if quick.order is None else effort.states
     exact = exact_order(asked, bound, below=below, most_states=states) if states else None
     if exact is None:
-        return order, below, least
+        return order, least
     if exact.order is not None:
-        return exact.order, exact.setup, exact.setup
-    return order, below, exact.bound
+        return exact.order, exact.setup
+    return order, exact.bound
 
 
 def _planned(asked: Ordering, order: Sequence[int]) -> tuple[Planned, ...]:
     moment, clock = asked.start, 0
     found = []
-    for step in order:
+    for step, idle in zip(order, idle_before(asked, order), strict=True):
         setup = asked.cost(moment, step)
         after = asked.after(moment, step)
         turned = after.lies != moment.lies and after.lies >= 0
@@ -212,13 +226,14 @@ def _planned(asked: Ordering, order: Sequence[int]) -> tuple[Planned, ...]:
         found.append(
             Planned(
                 asked.names[step],
-                clock + setup,
+                clock + setup + idle,
                 asked.positions[after.lies] if turned else None,
                 tuple(asked.tool_names[tool] for tool in take),
                 setup,
+                idle,
             )
         )
-        clock += setup + asked.durations[step]
+        clock += setup + idle + asked.durations[step]
         moment = after
     return tuple(found)
 
@@ -226,7 +241,9 @@ def _planned(asked: Ordering, order: Sequence[int]) -> tuple[Planned, ...]:
 def _more_than_any(work: Work) -> int:
     """More seconds than any plan without repetition can take."""
     dearest = max([work.setup.turn, *(cost for _, _, cost in work.setup.turns)])
-    return 1 + sum(step.duration + dearest + work.setup.tool_change * len(step.tools) for step in work.steps)
+    return 1 + sum(
+        step.duration + step.waits + dearest + work.setup.tool_change * len(step.tools) for step in work.steps
+    )
 
 
 def _in_the_way(work: Work, goals: Sequence[Need], start: Start, out: frozenset[str], tried: int) -> str:

@@ -45,7 +45,7 @@ def check_work(work: Work) -> None:
             raise Unknown(unknown_step(work, name, by))
     for hold in work.holds:
         for name in (hold.begins, hold.ends, *hold.during, *hold.breaks):
-            if name not in work.step_of:
+            if name not in work.step_of and name not in work.choice_of:
                 raise Unknown(unknown_step(work, name, f"hold {hold.id!r}"))
     _holds_can_end(work)
     possible = _closure(work, frozenset(), set(), waits=True)
@@ -83,15 +83,16 @@ def clauses(work: Work, step: WorkStep, *, waits: bool = True) -> tuple[Need, ..
     found = [Need(tuple(way for name in one.of for way in work.ways(name)), one.why) for one in step.needs]
     for hold in work.holds:
         because = f"hold {hold.id!r}" + (f": {hold.why}" if hold.why else "")
-        if step.id == hold.ends:
-            found.append(Need((hold.begins,), f"{because}; it begins before it ends"))
+        begins = work.ways(hold.begins)
+        if step.id in work.ways(hold.ends):
+            found.append(Need(begins, f"{because}; it begins before it ends"))
             found += [
                 Need((name,), f"{because}; it is held until this is done")
                 for name in hold.during
                 if waits and not _perhaps(work, name)
             ]
-        elif step.id in hold.during:
-            found.append(Need((hold.begins,), f"{because}; it must be held meanwhile"))
+        elif step.id in work.all_ways(hold.during):
+            found.append(Need(begins, f"{because}; it must be held meanwhile"))
     return tuple(dict.fromkeys(found))
 
 
@@ -117,8 +118,12 @@ def reachable(work: Work, *, done: Collection[str] = (), without: Collection[str
     out = (set(without) | too_late(work, done)) - set(done)
     while True:
         found = _closure(work, frozenset(done), out, waits=False)
-        open_ended = {hold.begins for hold in work.holds if hold.begins in found and hold.ends not in found}
-        open_ended -= set(done)
+        open_ended = {
+            name
+            for hold in work.holds
+            if not found.intersection(work.ways(hold.ends))
+            for name in found.intersection(work.ways(hold.begins)) - set(done)
+        }
         if not open_ended:
             return found
         out |= open_ended
@@ -140,7 +145,8 @@ def too_late(work: Work, done: Collection[str]) -> frozenset[str]:
         None of the done ones.
     """
     behind = set(done)
-    held = {name for hold in work.holds if hold.ends in behind for name in hold.during}
+    over = [hold for hold in work.holds if behind.intersection(work.ways(hold.ends))]
+    held = {name for hold in over for name in work.all_ways(hold.during)}
     taken = {way for choice in work.choices if behind.intersection(choice.ways) for way in choice.ways}
     return frozenset((held | taken) - behind)
 
@@ -159,14 +165,15 @@ def _closure(work: Work, done: frozenset[str], out: set[str], *, waits: bool) ->
 
 def _perhaps(work: Work, name: str) -> bool:
     """Whether a step may stay undone for good: it is one way of several, or optional."""
-    return work.step_of[name].optional or name in work.choice_of
+    return name in work.choice_of or work.step_of[name].optional
 
 
 def _values(work: Work) -> Iterator[str]:
     yield from _doubled(work)
     for step in work.steps:
-        if step.duration < 0:
-            yield f"{work.place(step.id)}: the time {step.duration} s is negative; expected 0 s or more."
+        if min(step.duration, step.waits) < 0:
+            time = min(step.duration, step.waits)
+            yield f"{work.place(step.id)}: the time {time} s is negative; expected 0 s or more."
         if not 1 <= step.people <= work.people:
             yield (
                 f"{work.place(step.id)}: it needs {step.people} people, and {work.people} can be there; "
@@ -228,7 +235,9 @@ def _holds_can_end(work: Work) -> None:
     before = _before(work) if work.holds else {}
     for hold in work.holds:
         where = f" ({hold.where})" if hold.where else ""
-        for name in hold.breaks:
+        if not {hold.begins, hold.ends} <= before.keys():
+            continue
+        for name in before.keys() & hold.breaks:
             if hold.begins in before[name] and name in before[hold.ends]:
                 raise HoldNeverEnds(
                     f"hold {hold.id!r}{where} can never end: {work.place(hold.ends)} needs {work.place(name)}, "

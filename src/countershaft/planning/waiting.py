@@ -192,8 +192,12 @@ def _blocked(work: Work, name: str, possible: frozenset[str], reality: Reality) 
             if not possible.intersection(one.of)
         ]
         if not closed:
-            hold = next(one for one in work.holds if one.begins == chain[-1])
-            closed = [hold.ends]
+            hold = next(
+                one
+                for one in work.holds
+                if chain[-1] in work.ways(one.begins) and not possible.intersection(work.ways(one.ends))
+            )
+            closed = [work.ways(hold.ends)[0]]
         if closed[0] in chain:
             return Blocked(name, tuple(chain), f"it hangs on {closed[0]}, and that on it")
         chain.append(closed[0])

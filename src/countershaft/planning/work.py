@@ -57,6 +57,7 @@ class WorkStep:
     `lies` is how the unit must lie; None where it does not matter.
     `parts` must be at hand before it can be done, `consumables` are used up by it.
     `conflicts` are steps that two people may not do at the same time.
+    `waits` [s] pass by themselves after it, before what needs it may begin (soaking, curing).
     An `optional` step is done only where something that is done needs it.
     `where` is the place in the source, for messages.
     """
@@ -70,13 +71,14 @@ class WorkStep:
     parts: frozenset[str] = frozenset()
     consumables: tuple[str, ...] = ()
     conflicts: frozenset[str] = frozenset()
+    waits: int = 0
     optional: bool = False
     where: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """Something is held from the end of one step to the end of another.
+    """Something is held from the end of one step to the end of another; a choice stands for the way that is taken.
 
     `during` are the steps that need it held; `breaks` the steps that would undo it and must fall outside.
     While it lasts, `people` stand there and `tools` are not free for other steps.
@@ -161,6 +163,10 @@ class Work:
         if name in self.choice_of:
             return self.choice_of[name].ways
         raise Unknown(unknown_step(self, name))
+
+    def all_ways(self, names: Collection[str]) -> frozenset[str]:
+        """The steps that several names stand for."""
+        return frozenset(way for name in names for way in self.ways(name))
 
     def place(self, name: str) -> str:
         """A step's name with its place in the source."""
