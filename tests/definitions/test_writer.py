@@ -79,6 +79,13 @@ steps:
     assert write_transmission(read_transmission(text, "small.yaml")) == text
 
 
+def test_a_name_that_looks_like_a_merge_key_is_kept() -> None:
+    text = 'format: 1\nname: x\n\nabout:\n  sources:\n    "<<": {kind: measured, text: bench}\n'
+    transmission = read_transmission(text, "f")
+    assert list(transmission.about.sources) == ["<<"]
+    assert write_transmission(transmission) == text
+
+
 def test_figures_keep_the_digits_that_were_typed() -> None:
     text = "format: 1\nname: x\n\nlimits:\n  - {id: C, name: c, max: 0.10 mm}\n  - {id: D, name: d, max: 1.0 bar}\n"
     assert write_transmission(read_transmission(text, "f")) == text

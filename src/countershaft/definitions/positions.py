@@ -155,6 +155,8 @@ class _Builder:
             key, mark = str(event.value), _mark(event)
             if key == "<<" and not event.style:
                 self._say((*path, key), "merge keys are not read", mark, cure="Write the keys out.")
+                self._skip(self._loader.get_event())
+                continue
             own = (*path, key)
             if key in found:
                 first = self._document.keys[own]
@@ -166,7 +168,6 @@ class _Builder:
                 continue
             self._document.keys[own] = mark
             found[key] = self._node(self._loader.get_event(), own)
-        found.pop("<<", None)
         return found
 
     def _skip(self, event: Any) -> None:
