@@ -19,8 +19,13 @@ from countershaft.errors import OutOfRange
 from countershaft.mechanics.friction import DiscPack, pack_capacity
 from countershaft.model.transmission import Transmission
 
-#: Unit, gear, element -> must hold, capacity, factor with new linings, as the demo prints them.
+#: Unit, gear, element -> must hold (minus where the layshaft turns back), capacity, factor with new linings.
 PRINTED = [
+    ("demo-a", "1", "K1", 430, 520, 1.21),
+    ("demo-a", "R", "K2", 430, 520, 1.21),
+    ("demo-a", "3", "K3", -389, 514, 1.32),
+    ("demo-a", "4", "K4", -201, 257, 1.28),
+    ("demo-a", "5", "K5", -144, 171, 1.19),
     ("demo-b", "1", "A", 979, 1164, 1.19),
     ("demo-b", "R", "B", 979, 1196, 1.22),
     ("demo-b", "2", "C", 495, 632, 1.28),
