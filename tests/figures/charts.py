@@ -1,7 +1,4 @@
-"""Every chart that ladder and matrix are judged on: the states of the published cases, and those of the demos.
-
-Demo A is typed here by hand from its gear list: a parallel-shaft unit of five axes, invented.
-"""
+"""Every chart that ladder and matrix are judged on: the states of the published cases, and those of the demos."""
 
 from __future__ import annotations
 
@@ -9,43 +6,10 @@ from dataclasses import dataclass, replace
 
 from countershaft.definitions.library import library_text
 from countershaft.definitions.reader import read_transmission
-from countershaft.mechanics.gear_sets import GearPair
 from countershaft.mechanics.network import Network
-from countershaft.mechanics.shift_elements import Brake, Clutch, Sleeve
+from countershaft.mechanics.shift_elements import Brake, Clutch
 from countershaft.mechanics.states import TrainState, solve_chart
 from tests.published.test_gear_trains import CASES, train_of
-
-DEMO_A = Network(
-    "IS",
-    "D",
-    pairs=(
-        GearPair("1st", "g1", "L1", 15, 49),
-        GearPair("4th", "IS", "d4", 38, 33),
-        GearPair("5th", "IS", "d5", 45, 28),
-        GearPair("2nd", "g2", "d2", 21, 47),
-        GearPair("3rd", "IS", "d3", 27, 40),
-        GearPair("final L1", "L1", "D", 16, 71),
-        GearPair("final L2", "L2", "D", 19, 71),
-        GearPair("reverse a", "g2", "RI", 17, 24),
-        GearPair("reverse b", "RI", "dR", 24, 61),
-    ),
-    elements=(
-        Clutch("K1", "IS", "g1"),
-        Clutch("K2", "IS", "g2"),
-        Clutch("K3", "d3", "L2"),
-        Clutch("K4", "d4", "L1"),
-        Clutch("K5", "d5", "L1"),
-        Sleeve("SV", (("F", ("d2", "L2")), ("R", ("dR", "L2")))),
-    ),
-)
-CHART_A = {
-    "1": ("K1",),
-    "2": ("K2", "SV:F"),
-    "3": ("K3",),
-    "4": ("K4",),
-    "5": ("K5",),
-    "R": ("K2", "SV:R"),
-}
 
 
 @dataclass(frozen=True)
@@ -91,7 +55,7 @@ CHARTS = {
     charted.name: charted
     for charted in (
         *_published(),
-        Charted("demo-a", DEMO_A, {**CHART_A, "N": ()}),
+        _demo("demo-a"),
         _demo("demo-b"),
         _demo("demo-c"),
     )

@@ -14,7 +14,7 @@ __all__ = ["Axes", "Axis", "place_axes"]
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """One upright line: its place from 0 to 1, the members that share it, and its lever, if that shows three."""
+    """One upright line: its place from 0 to 1, the members that share it, and the lever that it stands on."""
 
     place: float
     members: tuple[str, ...]
@@ -23,7 +23,7 @@ class Axis:
 
 @dataclass(frozen=True, slots=True)
 class Axes:
-    """All axes from left to right, and the levers among them that carry more than two."""
+    """All axes from left to right, and the levers that they stand on."""
 
     axes: tuple[Axis, ...]
     levers: tuple[Lever, ...]
@@ -41,6 +41,7 @@ def place_axes(network: Network, members: Collection[str]) -> Axes:
     """Axes for the members that are asked for.
 
     A lever is as wide as as many evenly spaced axes would be; members on no lever stand one beside the other.
+    Two places make no lever: a straight line goes through them wherever they stand.
     """
     groups = list(_groups(network, members))
     width = sum(max(len(points) - 1, 0) for _, points in groups) + len(groups) - 1
@@ -50,18 +51,16 @@ def place_axes(network: Network, members: Collection[str]) -> Axes:
         first, span = points[0][0], points[-1][0] - points[0][0]
         for place, names in points:
             share = float((place - first) / span) if span else 0.0
-            axes.append(
-                Axis((at + room * share) / width if width else 0.5, names, lever if room > 1 else None)
-            )
+            axes.append(Axis((at + room * share) / width if width else 0.5, names, lever))
         at += room + 1
-    shown = tuple(lever for lever, points in groups if lever is not None and len(points) > 2)
-    return Axes(tuple(axes), shown)
+    return Axes(tuple(axes), tuple(lever for lever, _ in groups if lever is not None))
 
 
 def _groups(network: Network, members: Collection[str]) -> Iterator[_Group]:
     """Levers and single members in the order of the train, the output last where it stands alone."""
-    on = {member: lever for lever in levers(network) for member in lever.positions}
     order = [member for member in network.members if member in members]
+    drawn = [lever for lever in levers(network) if len(_points(lever, order)) > 2]
+    on = {member: lever for lever in drawn for member in lever.positions}
     if network.output in order and network.output not in on:
         order.remove(network.output)
         order.append(network.output)

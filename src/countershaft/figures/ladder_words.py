@@ -109,5 +109,9 @@ def _points(state: TrainState, axes: Axes, input_rpm: float | None) -> Iterator[
 
 
 def speeds_in_words(gear: str, state: TrainState, axes: Axes, input_rpm: float | None) -> str:
-    """The speeds of one gear as a sentence."""
-    return f"Gear {gear}: {', '.join(_points(state, axes, input_rpm))}."
+    """The speeds of one gear as a sentence, in one unit."""
+    if input_rpm is None:
+        return f"Gear {gear} per turn: {', '.join(_points(state, axes, None))}."
+    known = [(axis, state.speeds[axis.members[0]]) for axis in axes.axes if axis.members[0] in state.speeds]
+    said = [f"{'='.join(axis.members)} {revolutions(speed, input_rpm)}" for axis, speed in known]
+    return f"Gear {gear} in rpm: {', '.join(said)}."
