@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -10,7 +11,7 @@ from countershaft.job.state import JobState
 from countershaft.model.derived import BACK
 from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
-from countershaft.planning.precedence import order
+from countershaft.planning.precedence import cycle, order
 
 __all__ = ["Phase", "StepState", "Work", "behind", "only_seen", "recorded", "work"]
 
@@ -69,10 +70,7 @@ class Work:
 def work(transmission: Transmission, state: JobState, phase: Phase) -> Work:
     """The plan of one phase with the job's progress on it."""
     steps = {step.id: step for step in transmission.phase(phase)}
-    planned = order(
-        {key: [need for need in step.needs if need in steps] for key, step in steps.items()},
-        first=list(steps),
-    )
+    planned = order(_needs(steps), first=list(steps))
     done = {body.step: entry for entry, body in state.of(StepDone)}
     skipped = {body.step: (entry, body) for entry, body in state.of(StepSkipped)}
     behind = set(done) | set(skipped)
@@ -85,11 +83,36 @@ def work(transmission: Transmission, state: JobState, phase: Phase) -> Work:
             entry, body = skipped[key]
             found.append(StepState(step, "skipped", (), entry, body.because))
         else:
-            waits = [transmission.step(need) for need in step.needs if need not in behind]
+            waits = [transmission.step(need) for need in _waits(step, planned, behind)]
             ahead = tuple(one for one in waits if only_seen(transmission, one.id, key))
             blockers = tuple(one for one in waits if one not in ahead)
             found.append(StepState(step, "blocked" if blockers else "open", blockers, ahead=ahead))
     return Work(phase, tuple(found))
+
+
+def _needs(steps: Mapping[str, Step]) -> dict[str, list[str]]:
+    """What comes first, and of an `either` the way that comes first in the file and leads in no circle."""
+    needs = {key: [need for need in step.needs if need in steps] for key, step in steps.items()}
+    for key, step in steps.items():
+        for group in step.either:
+            if all(one in steps for one in group):
+                ways = (one for one in steps if one in group)
+                needs[key] = next(
+                    (tried for way in ways if cycle({**needs, key: (tried := [*needs[key], way])}) is None),
+                    needs[key],
+                )
+    return needs
+
+
+def _waits(step: Step, planned: Sequence[str], behind: Collection[str]) -> list[str]:
+    """What a step still waits for; of an `either` the way that comes first in the plan."""
+    waits = [need for need in step.needs if need not in behind]
+    waits += [
+        min(group, key=lambda one: planned.index(one) if one in planned else -1)
+        for group in step.either
+        if not any(one in behind for one in group)
+    ]
+    return list(dict.fromkeys(waits))
 
 
 def only_seen(transmission: Transmission, before: str, after: str) -> bool:
