@@ -18,6 +18,7 @@ from countershaft.mechanics.states import StateKind, TrainState
 __all__ = ["StickDiagram", "stick_diagram"]
 
 _LINE = 30.0
+_MOST_ROWS = 4
 
 
 @dataclass(frozen=True)
@@ -90,4 +91,4 @@ def _foot(diagram: StickDiagram, sheet: Sheet) -> list[str]:
         lines.append(f"Not drawn: {'; '.join(sheet.layout.schematic.left_out)}")
     if sheet.unnamed:
         lines.append(f"No room in the drawing for the names {listed(sheet.unnamed)}")
-    return [row for line in lines for row in wrap(line, TEXT, sheet.width, 2)]
+    return [row for line in lines for row in wrap(line, TEXT, sheet.width, _MOST_ROWS)]

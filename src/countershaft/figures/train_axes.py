@@ -123,8 +123,10 @@ def arrange(network: Network) -> Schematic:
         *(f"set {part.id}, which drives a planet" for part in network.sets if part not in on_axes),
         *(f"{element.id}, on a planet" for element in network.elements if element not in elements),
         *(f"pair {pair.id}, on a planet" for pair in network.pairs if pair not in free),
-        *(f"{name}, which nothing here touches" for name in network.members if name not in touched | planets),
     ]
+    lonely = [name for name in network.members if name not in touched | planets]
+    if lonely:
+        left_out.append(f"{', '.join(lonely)}: nothing here touches {'them' if lonely[1:] else 'it'}")
     groups = _groups(members, [*(_central(part) for part in on_axes), *_tied(elements)])
     within = [pair for pair in free if any({pair.a, pair.b} <= set(group) for group in groups)]
     planes = _planes([pair for pair in free if pair not in within], groups)

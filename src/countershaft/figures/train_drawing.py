@@ -12,6 +12,7 @@ from countershaft.figures.train_gears import draw_body, draw_link, draw_mesh, dr
 from countershaft.figures.train_labels import Label, Spot
 from countershaft.figures.train_layout import Layout, PlacedElement, Wire
 from countershaft.figures.train_symbols import (
+    SHADE,
     Pen,
     State,
     band,
@@ -30,7 +31,7 @@ from countershaft.mechanics.states import StateKind, TrainState
 __all__ = ["Drawing", "Name"]
 
 _ARROW = 34.0
-_TICK, _PITCH = 7.0, 12.0
+_PITCH = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,10 +238,10 @@ class Drawing:
                     along = (length - _PITCH * (count - 1)) / 2 + _PITCH * index
                     if y1 == y2:
                         x = min(x1, x2) + along
-                        self._tick(x + 3.0, y1 + 1.0, x - 3.0, y1 + 1.0 + _TICK)
+                        self._tick(x + 3.0, y1 + 1.0, x - 3.0, y1 + SHADE)
                     else:
                         y = min(y1, y2) + along
-                        self._tick(x1 - 1.0, y - 3.0, x1 - 1.0 - _TICK, y + 3.0)
+                        self._tick(x1 - 1.0, y - 3.0, x1 - SHADE, y + 3.0)
 
     def _tick(self, x1: float, y1: float, x2: float, y2: float) -> None:
         self.canvas.line(x1 + self.left, y1 + self.top, x2 + self.left, y2 + self.top, "d-case")

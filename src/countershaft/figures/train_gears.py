@@ -283,9 +283,11 @@ def _box(pen: Pen, dress: Dress, body: PlacedBody, part: Boxed) -> None:
             x = body.xs[column]
             dress(member, partial(pen.line, x, edge, x, end))
     if part.carrier:
-        for column, side in ((0, left), (len(body.xs) - 1, right)):
-            if (column, BODY + 2) in body.joined:
-                dress(part.carrier, partial(pen.line, body.xs[column], body.middle, side, body.middle))
+        joined = [at for at in (0, len(body.xs) - 1) if (at, BODY + 2) in body.joined]
+        for column in joined or [0]:
+            side, out = (right, 6.0) if column else (left, -6.0)
+            start = body.xs[column] + (0.0 if joined else out)
+            dress(part.carrier, partial(pen.line, start, body.middle, side, body.middle))
     pen.box(left, top, right, bottom, "d-head")
     base = body.middle - _ROW * (len(part.lines) - 1) / 2 + 8.0
     for index, line in enumerate(part.lines):

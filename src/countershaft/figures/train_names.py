@@ -78,9 +78,10 @@ def _sheet(layout: Layout, bands: frozenset[str]) -> Sheet:
     names = [*_element_names(layout, bands), *_member_names(layout, scratch.pen), *_part_names(layout)]
     frame = Box(-left, -40.0, width - left, layout.height + 40.0)
     axes = [Box(-left, y - 1.0, width - left, y + 1.0) for y in layout.axes]
-    spots = place([name.label for name in names], [*scratch.pen.covered, *axes], frame)
+    covered = [*scratch.pen.covered, *scratch.pen.shades, *axes]
+    spots = place([name.label for name in names], covered, frame)
     placed = tuple((name, spot) for name, spot in zip(names, spots, strict=True) if spot is not None)
-    boxes = [*axes, *scratch.pen.covered, *(name.label.box(spot) for name, spot in placed)]
+    boxes = [*covered, *(name.label.box(spot) for name, spot in placed)]
     high, low = min(box.top for box in boxes), max(box.bottom for box in boxes)
     unnamed = tuple(
         name.label.text for name, spot in zip(names, spots, strict=True) if spot is None and not name.quiet

@@ -162,11 +162,15 @@ class Board:
             before[state] = origin
             arrived = cell in ends or (goal is not None and goal(cell, heading))
             if origin is not None and arrived and behind == (other is not None):
-                return _traced(before, state, cost)
+                path = _traced(before, state, cost)
+                if path is not None:
+                    return path
             if origin is not None and cell in ends:
                 continue
             who = other if behind and other is not None else member
             for added, place, way, then in self._moves(state, before, who, other, ends):
+                if origin is not None and place == origin[0]:
+                    continue
                 total = cost + added
                 if total + left(place) < limit:
                     heappush(heap, (total + left(place), total, place, way, then, state))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import product
 from math import inf
@@ -31,6 +31,7 @@ _TRACKS = 4
 _TRACK, _OWN, _OTHER, _EDGE = 0.35, 1.0, 0.6, 0.5
 _LIFT, _PLAIN = 0.3, 2.0
 _ROUNDS = 3
+_MISSED = 1000.0
 _SHUFFLES = 36
 
 
@@ -61,7 +62,9 @@ def routed(network: Network) -> tuple[Schematic, Tracks, tuple[Strip, ...]]:
     schematic = arrange(network)
     tracks = _tracks(schematic.columns)
     strips = tuple(_best_strip(schematic, tracks, axis) for axis in range(len(schematic.axes)))
-    return schematic, tracks, strips
+    missed = dict.fromkeys(name for strip in strips for name in strip.missed)
+    lost = tuple(f"the way to all of {name}" for name in missed)
+    return replace(schematic, left_out=schematic.left_out + lost), tracks, strips
 
 
 def _tracks(columns: Sequence[Column]) -> Tracks:
@@ -149,11 +152,13 @@ def _laid(task: _Task, order: Iterable[Job], limit: float = inf) -> tuple[Strip,
         else:
             done = place_element(strip, elements[name])
         if not done:
-            strip.board.cost += 1000.0
+            strip.board.cost += _MISSED
+            strip.missed += (name,)
         prices[kind, name] = strip.board.cost - before
     for member in task.members:
         if not strip.board.connect(member):
-            strip.board.cost += 1000.0
+            strip.board.cost += _MISSED
+            strip.missed += (member,)
         strip.board.settle(member)
     return strip, prices
 

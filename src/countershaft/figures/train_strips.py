@@ -57,6 +57,7 @@ class Strip:
     pins: frozenset[Cell] = frozenset()
 
     turned: tuple[int, ...] = ()
+    missed: tuple[str, ...] = ()
     downward: frozenset[tuple[int, str]] = frozenset()
 
     def lowest(self, stem: Part) -> int:

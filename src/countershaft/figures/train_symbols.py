@@ -15,6 +15,7 @@ from countershaft.figures.canvas import Anchor, Box, Canvas
 __all__ = [
     "BAR",
     "PLATE",
+    "SHADE",
     "Pen",
     "State",
     "band",
@@ -33,6 +34,9 @@ BAR = 16.0
 PIVOT = 5.0
 PLATE = 12.0
 """Half the height of a clutch plate."""
+
+SHADE = 8.0
+"""How far the hatching of a member that stands still reaches from its line."""
 
 _GAP = 5.0
 _LET_BY = 7.0
@@ -55,6 +59,17 @@ class Pen:
     member: str = ""
     covered: list[Box] = field(default_factory=list)
     strokes: list[tuple[str, float, float, float, float, str]] = field(default_factory=list)
+
+    @property
+    def shades(self) -> list[Box]:
+        """Where the hatching of members goes, should they stand still: under flat lines, left of upright ones."""
+        return [
+            Box(min(x1, x2), y1, max(x1, x2), y1 + SHADE)
+            if y1 == y2
+            else Box(x1 - SHADE, min(y1, y2), x1, max(y1, y2))
+            for member, x1, y1, x2, y2, style in self.strokes
+            if member and style == "d-shaft"
+        ]
 
     def line(self, x1: float, y1: float, x2: float, y2: float, style: str = "d-shaft") -> None:
         """Draw a straight line."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from fractions import Fraction
 
-from countershaft.figures.train_axes import Boxed, Column, Plane, Schematic
+from countershaft.figures.train_axes import Boxed, Column, Plane, Schematic, planets_of
 from countershaft.mechanics.gear_sets import (
     CompoundPlanet,
     Differential,
@@ -77,7 +77,7 @@ def describe(schematic: Schematic, state: TrainState | None, bands: Collection[s
     """The whole drawing in words."""
     network = schematic.network
     said = [f"Input {network.input}, output {network.output}"]
-    said += [_column(column) for column in schematic.columns]
+    said += [_column(column) + _planets(column) for column in schematic.columns]
     if network.grounded:
         said.append(f"On the case: {listed(network.grounded)}")
     if network.elements:
@@ -120,6 +120,14 @@ def _column(column: Column) -> str:
             return f"{column.id}, known by its ratios: {', '.join(column.lines)}{carrier}"
         case _:
             return column.id
+
+
+def _planets(column: Column) -> str:
+    """The planets of a set that have names; a stepped planet was named with its wheels."""
+    if isinstance(column, Plane | Boxed | CompoundPlanet):
+        return ""
+    names = planets_of(column)
+    return f", {'planets' if names[1:] else 'planet'} {listed(names)}" if names else ""
 
 
 def _sun_and_ring(sun: str, sun_teeth: Teeth, ring: str, ring_teeth: Teeth) -> str:
