@@ -196,3 +196,16 @@ def test_steps_say_what_they_need_and_move() -> None:
         ("T3", "T2", "3 × check ball"),
     ]
     assert [row.step for row in page.build] == ["A1", "A2", "A3"]
+
+
+def test_bands_load_cases_and_doubts_stand_on_the_page_of_a_file(client: TestClient, desk: Desk) -> None:
+    """What the invented files say, and the one thread in them that no table knows."""
+    trainer = client.get(f"/files/{desk.add_definition(library_text('demo-c'), file='demo-c.yaml')}").text
+    assert "G 2nd and 4th band" in trainer
+    assert "where it pushes against the input&#39;s way" in trainer
+    assert "66 mm" in trainer
+    assert "What the elements must bear: 6 cases" in trainer
+    six = client.get(f"/files/{desk.add_definition(library_text('demo-b'), file='demo-b.yaml')}").text
+    assert "B 1200 kPa" in six
+    assert "warning" in six
+    assert "M11x1.25 is not in ISO 261" in six

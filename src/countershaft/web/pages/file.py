@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any, Final
 
 from countershaft.figures.hole_map import Hole, HoleMap, hole_map
 from countershaft.mechanics.states import TrainState
 from countershaft.mechanics.working import show_working
+from countershaft.model.bands import Band
+from countershaft.model.doubts import doubts
 from countershaft.model.fasteners import Joint
+from countershaft.model.finding import Finding
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
+from countershaft.model.load_cases import LoadCase
 from countershaft.model.packs import Pack
 from countershaft.model.parts import Part
 from countershaft.model.steps import Piece, Step
@@ -95,6 +100,14 @@ class StepRow:
     pieces: str
 
 
+#: The sense in which the drum of a band helps its servo, in words.
+_SENSE: Final = {
+    "+": "where it pushes the way the input turns",
+    "-": "where it pushes against the input's way",
+    None: "not said: the weaker way is counted",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class FilePage:
     """A file as its page shows it; a section that the file has not is empty."""
@@ -104,8 +117,11 @@ class FilePage:
     facts: Pairs
     cautions: tuple[Caution, ...]
     sources: tuple[tuple[str, str, str], ...]
+    doubts: tuple[str, ...]
     train: TrainShown | None
     packs: tuple[Sheet, ...]
+    bands: tuple[Sheet, ...]
+    load_cases: tuple[tuple[str, ...], ...]
     parts: tuple[PartRow, ...]
     joints: tuple[Sheet, ...]
     fits: tuple[Sheet, ...]
@@ -123,8 +139,11 @@ def file_page(transmission: Transmission, digest: str) -> FilePage:
         facts=_about(transmission),
         cautions=tuple(Caution(one.signal, one.text) for one in about.cautions),
         sources=tuple((key, note.kind.value, note.text) for key, note in about.sources.items()),
+        doubts=tuple(_doubt(transmission, finding) for finding in doubts(transmission)),
         train=_train(transmission.train) if transmission.train else None,
         packs=tuple(_pack(transmission, pack) for pack in transmission.packs),
+        bands=tuple(_band(transmission, band) for band in transmission.bands),
+        load_cases=tuple(_load_case(transmission, case) for case in transmission.load_cases),
         parts=tuple(_part(part) for part in transmission.parts),
         joints=tuple(_joint(transmission, joint) for joint in transmission.fasteners),
         fits=tuple(_fit(transmission, fit) for fit in transmission.fits),
@@ -220,6 +239,60 @@ def _pack(transmission: Transmission, pack: Pack) -> Sheet:
         ("Source", _source(transmission, pack.source)),
     )
     return Sheet(pack.name if pack.element in pack.name.split() else f"{pack.element} {pack.name}", "", facts)
+
+
+def _band(transmission: Transmission, band: Band) -> Sheet:
+    facts = _given(
+        ("Drum", f"{band.drum_od_mm} mm outside" if band.drum_od_mm is not None else ""),
+        ("Wrap", f"{band.wrap_deg}°" if band.wrap_deg is not None else ""),
+        ("Friction coefficient", band.friction_coefficient),
+        ("Servo piston", _between(band.piston_od_mm, band.piston_id_mm) or _outside(band.piston_od_mm)),
+        ("Full pressure", band.full_pressure),
+        ("Return spring", band.return_spring),
+        ("Lever ratio", band.lever_ratio),
+        ("The drum helps the servo", _SENSE[band.energised_by]),
+        ("Adjust", band.adjust),
+        ("Note", band.note),
+        ("Source", _source(transmission, band.source)),
+    )
+    return Sheet(f"{band.element} {band.name}", "", facts)
+
+
+def _outside(diameter: object) -> str:
+    return f"{diameter} mm" if diameter is not None else ""
+
+
+def _load_case(transmission: Transmission, case: LoadCase) -> tuple[str, ...]:
+    pressures = "; ".join(f"{name} {pressure}" for name, pressure in case.pressures.items())
+    return (
+        case.gear,
+        str(case.torque_ratio),
+        pressures or "full pressure",
+        case.note or "",
+        _source(transmission, case.source),
+    )
+
+
+def _doubt(transmission: Transmission, finding: Finding) -> str:
+    """A warning in a sentence or two, with where it lies."""
+    expected = f"; expected {finding.expected}" if finding.expected else ""
+    got = f", got {finding.got}" if finding.got else ""
+    said = f"{finding.message}{expected}{got}".removesuffix(".")
+    return f"{_where(transmission, finding)}: {said}. {finding.cure}".strip()
+
+
+def _where(transmission: Transmission, finding: Finding) -> str:
+    """The keys that lead to a place, with the name of each record on the way."""
+    words: list[str] = []
+    here: Any = transmission
+    for step in finding.loc:
+        here = here[step] if isinstance(step, int) or isinstance(here, Mapping) else getattr(here, step, None)
+        if isinstance(step, str):
+            words.append(step)
+        else:
+            names = (getattr(here, key, None) for key in ("id", "element", "name", "gear"))
+            words.append(str(next(filter(None, names), step + 1)))
+    return " ".join(words)
 
 
 def _between(outer: object, inner: object) -> str:
