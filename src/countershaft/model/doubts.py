@@ -18,6 +18,7 @@ from countershaft.mechanics.tapped_material import MATERIALS
 from countershaft.model.bolting import bolted_place, friction_band
 from countershaft.model.fasteners import Joint
 from countershaft.model.finding import Finding, Loc
+from countershaft.model.train_doubts import doubts_of_train
 from countershaft.model.transmission import Transmission
 
 __all__ = ["doubts"]
@@ -34,7 +35,8 @@ _KEYS = {
 
 def doubts(transmission: Transmission) -> tuple[Finding, ...]:
     """Every doubt about a file that has no fault."""
-    return tuple(_of_joints(transmission))
+    of_train = doubts_of_train(transmission.train) if transmission.train is not None else ()
+    return (*of_train, *_of_joints(transmission))
 
 
 def _of_joints(transmission: Transmission) -> Iterator[Finding]:
