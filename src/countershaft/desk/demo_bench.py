@@ -20,6 +20,7 @@ from countershaft.job.entry import (
     Dimensions,
     Estimate,
     EstimateLine,
+    HeightsSeen,
     Labour,
     Look,
     Placed,
@@ -37,7 +38,7 @@ from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
 from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
-from countershaft.stages import decide
+from countershaft.stages import decide, fastening
 from countershaft.stages.build import joint_state, must_be_new
 from countershaft.stages.fit import follow
 from countershaft.stages.places import park_advice
@@ -143,6 +144,8 @@ class DemoBench:
     def tighten(self, joint_id: str, *, stop_after: int | None = None) -> None:
         """Give a joint its rounds, place by place, and stop after some taps where that is asked."""
         joint = self.transmission.joint(joint_id)
+        if fastening.held(self.transmission, self.desk.job(self.tag).state, joint):
+            self.say(HeightsSeen(joint=joint_id, level=True))
         taps = 0
         while stop_after is None or taps < stop_after:
             now = joint_state(self.desk.job(self.tag).state, joint)

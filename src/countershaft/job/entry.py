@@ -28,6 +28,7 @@ from countershaft.job.at_bench import (
 )
 from countershaft.job.at_desk import Estimate, EstimateLine, Labour, PartDecided, Priced
 from countershaft.job.at_diagnose import Cause, GearTried, KillerCleared, TestDone
+from countershaft.job.at_fastening import HeadSeen, HeightsSeen, HoleMarked
 from countershaft.job.at_intake import Complaint, Consent, FluidFound, JobOpened, PanFound, Symptom
 from countershaft.job.at_places import Moved, Spot, Stowed
 from countershaft.job.at_release import FixedWhen, Released, TurnsCounted, Waived
@@ -53,6 +54,9 @@ __all__ = [
     "FixedWhen",
     "FluidFound",
     "GearTried",
+    "HeadSeen",
+    "HeightsSeen",
+    "HoleMarked",
     "JobOpened",
     "KillerCleared",
     "Labour",
@@ -120,6 +124,8 @@ ANY_BODY = Annotated[
         Shelf,
         Chosen,
         Remeasured,
+        HeightsSeen,
+        HoleMarked,
         Tightened,
         TurnsCounted,
         FixedWhen,

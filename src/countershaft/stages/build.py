@@ -6,11 +6,13 @@ from collections import Counter
 from dataclasses import dataclass
 
 from countershaft.job.custody import Custody, Holding, custody, pieces
-from countershaft.job.entry import Entry, StepDone, StepSkipped, Tightened
+from countershaft.job.entry import Entry, HeightsSeen, HoleMarked, StepDone, StepSkipped, Tightened
 from countershaft.job.state import JobState
 from countershaft.model.fasteners import Joint
 from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
+from countershaft.planning.tightening import TighteningOrder
+from countershaft.stages import fastening
 from countershaft.stages.decide import renewed
 from countershaft.stages.fit import follow
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
@@ -22,16 +24,22 @@ __all__ = ["Build", "JointState", "joint_state", "must_be_new", "review", "surve
 
 @dataclass(frozen=True, slots=True)
 class JointState:
-    """A joint and which place has had which round.
+    """A joint, its order, and which place has had which round.
 
     `round` is the round that is going on, counted from 1; `next` the place that is due, None when all are through.
     """
 
     joint: Joint
+    order: TighteningOrder[str]
     done: dict[str, int]
     round: int
     next: str | None
     marked: int
+
+    @property
+    def sequence(self) -> tuple[str, ...]:
+        """Every place in the order in which it is tightened; that of the file's list where no order is known."""
+        return self.order.sequence or self.joint.place_ids
 
     @property
     def complete(self) -> bool:
@@ -46,7 +54,7 @@ class JointState:
     @property
     def number(self) -> int:
         """Which place in the order is due, counted from 1; the last where all are through."""
-        return len(self.done) if self.next is None else self.joint.sequence.index(self.next) + 1
+        return len(self.done) if self.next is None else self.sequence.index(self.next) + 1
 
     @property
     def words(self) -> str:
@@ -85,7 +93,9 @@ def survey(transmission: Transmission, state: JobState) -> Build:
 
 def joint_state(state: JobState, joint: Joint) -> JointState:
     """Which place of a joint has had which round, as the log tells it."""
-    given: dict[str, set[int]] = {place: set() for place in joint.sequence}
+    order = fastening.order_of(state, joint)
+    sequence = order.sequence or joint.place_ids
+    given: dict[str, set[int]] = {place: set() for place in sequence}
     for body in state.bodies(Tightened):
         if body.joint == joint.id:
             for place in body.places:
@@ -94,8 +104,8 @@ def joint_state(state: JobState, joint: Joint) -> JointState:
     lowest = min(done.values())
     complete = lowest >= len(joint.stages)
     going = len(joint.stages) if complete else lowest + 1
-    due = None if complete else next(place for place in joint.sequence if done[place] < going)
-    return JointState(joint, done, going, due, sum(count >= going for count in done.values()))
+    due = None if complete else next(place for place in sequence if done[place] < going)
+    return JointState(joint, order, done, going, due, sum(count >= going for count in done.values()))
 
 
 def _unbroken(rounds: set[int]) -> int:
@@ -130,6 +140,8 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
     body = entry.body
     if isinstance(body, Tightened):
         return _review_tightened(transmission, state, body)
+    if isinstance(body, HeightsSeen | HoleMarked):
+        return fastening.review(transmission, state, body)
     if not isinstance(body, StepDone | StepSkipped):
         return ACCEPTED
     outcome = review_step(transmission, state, body)
@@ -152,12 +164,13 @@ def _review_tightened(transmission: Transmission, state: JobState, body: Tighten
         return object_to(f"{joint.name} has had all its rounds.")
     if body.round != now.round:
         return object_to(f"Round {now.round} of {joint.name} is going on, not round {body.round}.")
-    due = [place for place in joint.sequence if now.done[place] < now.round][: len(body.places)]
+    due = [place for place in now.sequence if now.done[place] < now.round][: len(body.places)]
     if list(body.places) != due:
         return object_to(
             f"Next in the order of {joint.name} is {', '.join(due)}, not {', '.join(body.places)}."
         )
-    return ACCEPTED
+    waits = fastening.held(transmission, state, joint)
+    return object_to(waits) if waits else ACCEPTED
 
 
 def _review_built(transmission: Transmission, state: JobState, step: Step, body: StepDone) -> Outcome:

@@ -7,6 +7,8 @@ from countershaft.job.entry import (
     Chosen,
     Dimensions,
     Entry,
+    HeightsSeen,
+    HoleMarked,
     Moved,
     Remeasured,
     StepDone,
@@ -36,6 +38,8 @@ def stands_on(transmission: Transmission, state: JobState, target: Entry) -> tup
         return later or _on_place(transmission, state, target)
     if isinstance(body, Trial | Dimensions | Chosen | Remeasured):
         return _on_fit(transmission, state, target, body.fit)
+    if isinstance(body, HeightsSeen | HoleMarked):
+        return _on_look(transmission, state, body.joint)
     if isinstance(body, Tightened):
         return _on_round(transmission, state, target, body)
     return ()
@@ -102,6 +106,12 @@ def _on_round(transmission: Transmission, state: JobState, target: Entry, body: 
         *(_named(one) for one in built if one.phase == "build" and body.joint in one.tighten),
         *(f"round {number} of {joint.name}" for number in rounds),
     )
+
+
+def _on_look(transmission: Transmission, state: JobState, joint_id: str) -> tuple[str, ...]:
+    """The rounds that were given because the heads stood right, in the order that the marks gave."""
+    rounds = sorted({body.round for body in state.bodies(Tightened) if body.joint == joint_id})
+    return tuple(f"round {number} of {transmission.joint(joint_id).name}" for number in rounds)
 
 
 def _named(step: Step) -> str:

@@ -36,6 +36,13 @@ def say(job: OpenJob, body: Body) -> str:
             said.append(named.get(str(value), str(value)))
         elif name == "about":
             said.append(f"at {named.get(str(value), str(value))}")
+        elif name == "heads":
+            said += [
+                f"{head.place} stands {head.height_mm} mm"
+                if head.height_mm is not None
+                else f"{head.place} holds a bolt of {head.length_mm} mm"
+                for head in value
+            ]
         elif name in ("placed", "stowed", "start", "to"):
             said += _where(name, value, named)
         elif name == "values_mm" and isinstance(value, dict):

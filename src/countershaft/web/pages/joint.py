@@ -8,15 +8,35 @@ from urllib.parse import quote
 from countershaft.desk.desk import OpenJob, new_entry_id
 from countershaft.figures.hole_map import Hole, HoleMap, hole_map
 from countershaft.job.entry import Entry, Tightened
+from countershaft.job.state import JobState
 from countershaft.job.words import Stage
+from countershaft.model.fasteners import Joint
+from countershaft.model.transmission import Transmission
+from countershaft.planning.tightening import TighteningOrder
+from countershaft.stages import fastening
 from countershaft.stages.build import JointState, joint_state
 from countershaft.stages.progress import Progress
 from countershaft.web.pages.frame import Frame, frame
-from countershaft.web.pages.shown import enter
+from countershaft.web.pages.shown import enter, said
 
-__all__ = ["JointPage", "drawn", "joint_page"]
+__all__ = ["JointPage", "drawn", "joint_page", "order_words"]
 
 _ROUNDS = ("first", "second", "third", "fourth", "fifth", "sixth")
+
+
+@dataclass(frozen=True, slots=True)
+class Heads:
+    """The look at the heads that must come before the first torque.
+
+    `action` takes that all of them stand right; `href` leads to where heads are measured, or a reason is written.
+    """
+
+    found: tuple[str, ...]
+    ask: str
+    label: str
+    action: str
+    href: str
+    href_words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +52,7 @@ class JointPage:
     kind: str
     hand: str
     doing: str
+    heads: Heads | None
     complete: bool
     facts: tuple[tuple[str, str], ...]
     reminders: tuple[str, ...]
@@ -44,6 +65,8 @@ class JointPage:
     undo_words: str
     waiting_href: str
     photo_href: str
+    check_href: str
+    mark_href: str
     back: str
     back_words: str
     action: str
@@ -60,20 +83,24 @@ def joint_page(
     here = f"/jobs/{quote(job.tag)}"
     mine = f"{here}/joint/{quote(joint_id)}"
     step = next((step for step in job.transmission.phase("build") if joint_id in step.tighten), None)
-    rest = tuple(place for place in joint.sequence if now.done[place] < now.round)
+    rest = tuple(place for place in now.sequence if now.done[place] < now.round)
     source = job.transmission.source(joint.source)
     return JointPage(
         frame=frame(job, progress, Stage.BUILD),
         name=joint.name,
-        drawing=drawn(now),
+        drawing=drawn(now, job.state),
         due=f"{now.number} of {len(now.done)}" if not now.complete else "all done",
         due_words=_due_words(now),
         stage_words="" if now.complete else joint.stages[now.round - 1].words(),
         kind=joint.kind,
         hand=joint.hand,
         doing="tighten",
+        heads=_heads(job, now, mine),
         complete=now.complete,
-        facts=_facts(now, str(source) if source else "none: the torque is unverified"),
+        facts=(
+            *_looked(job.transmission, job, now),
+            *_facts(now, str(source) if source else "none: the torque is unverified"),
+        ),
         reminders=_reminders(now),
         stages=tuple(
             (f"Round {number}", stage.words()) for number, stage in enumerate(joint.stages, start=1)
@@ -86,6 +113,10 @@ def joint_page(
         undo_words=_undo_words(job, joint_id),
         waiting_href=enter(job, "waiting", back=mine),
         photo_href=enter(job, "photo", key=f"build:{joint_id}", back=mine),
+        check_href=f"{here}/fasteners/{quote(joint_id)}",
+        mark_href=""
+        if now.begun or any(place.at_mm for place in joint.places)
+        else f"{here}/fasteners/{quote(joint_id)}/picture",
         back=f"{here}/build/{quote(step.id)}" if step else f"{here}/build",
         back_words=f"{step.id} {step.title}" if step else "the build",
         action=mine,
@@ -115,19 +146,21 @@ def _undo_words(job: OpenJob, joint_id: str) -> str:
     return f"Undo {what}, round {last[1].round}"
 
 
-def drawn(now: JointState) -> str:
+def drawn(now: JointState, state: JobState) -> str:
     """The hole map of a joint with its progress."""
     joint = now.joint
-    order = {place: number for number, place in enumerate(joint.order, start=1)}
+    order = {place: number for number, place in enumerate(now.order.sequence or (), start=1)}
+    where = fastening.positions(state, joint)
     holes = []
     for place_id in joint.place_ids:
         place, height = joint.place(place_id), joint.standing_height_mm(place_id)
+        across, up = where.get(place_id, (None, None))
         holes.append(
             Hole(
                 id=place_id,
                 order=order.get(place_id),
-                x_mm=float(place.at_mm[0]) if place.at_mm else None,
-                y_mm=float(place.at_mm[1]) if place.at_mm else None,
+                x_mm=across,
+                y_mm=up,
                 standing_height_mm=float(height) if height is not None else None,
                 length_mm=float(place.length_mm) if place.length_mm is not None else None,
                 done=now.done[place_id] >= now.round,
@@ -158,7 +191,7 @@ def _facts(now: JointState, source: str) -> tuple[tuple[str, str], ...]:
         ("Thread", f"{joint.thread}, {joint.hand}-hand"),
         ("Strength", joint.strength or ""),
         ("Into", joint.into or ""),
-        ("Order", "by number" if joint.order else joint.order_words or "no order is given"),
+        ("Order", order_words(joint, now.order)),
         (
             "Heads stand",
             " and ".join(f"{height} mm" for height in heights) + " when dropped in" if heights else "",
@@ -169,6 +202,43 @@ def _facts(now: JointState, source: str) -> tuple[tuple[str, str], ...]:
         ("Source", source),
     )
     return tuple((label, words) for label, words in found if words)
+
+
+def order_words(joint: Joint, order: TighteningOrder[str]) -> str:
+    """The order of a joint and where it comes from."""
+    if order.pattern == "given":
+        return "by number, as the file gives it"
+    told = f"by number, computed: {order.reason}" if order.sequence and len(order.sequence) > 1 else ""
+    return "; ".join(words for words in (joint.order_words or "", told) if words) or order.reason
+
+
+def _heads(job: OpenJob, now: JointState, mine: str) -> Heads | None:
+    """What must be said of the heads now; None where nothing has to be."""
+    if not fastening.held(job.transmission, job.state, now.joint):
+        return None
+    seen = fastening.look(job.transmission, job.state, now.joint)
+    again = seen is not None
+    return Heads(
+        found=tuple(head.words for head in seen.heads) if seen else (),
+        ask="Put the bolts right, drop them in and look again."
+        if again
+        else "Drop every bolt in without turning it, and look across the heads.",
+        label="Every head stands right now" if again else "Every head stands right",
+        action=f"{mine}/heads",
+        href=enter(job, "heights", key=now.joint.id, back=mine),
+        href_words="Measure again, or say why not" if again else "One stands out, or is doubtful",
+    )
+
+
+def _looked(transmission: Transmission, job: OpenJob, now: JointState) -> tuple[tuple[str, str], ...]:
+    """What was said of the heads, once it holds nothing any more."""
+    seen = fastening.look(transmission, job.state, now.joint)
+    if seen is None or not seen.resolved:
+        return ()
+    told = " ".join(head.words for head in seen.heads)
+    because = f"tightened all the same, because {seen.body.because}" if seen.body.because else ""
+    words = "every one stands right" if seen.body.level else "; ".join(filter(None, (told, because)))
+    return (("Heads", f"{words} ({said(seen.entry)})"),)
 
 
 def _reminders(now: JointState) -> tuple[str, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -9,7 +11,7 @@ from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, new_entry_id
 from countershaft.errors import EntryRefused, FormError, StoreError
-from countershaft.job.entry import Tightened
+from countershaft.job.entry import Body, HeightsSeen, Tightened
 from countershaft.web.forms.form import Answers, body_of
 from countershaft.web.pages.joint import joint_page
 from countershaft.web.parse import answers_of, person_of
@@ -34,13 +36,29 @@ async def tightened(request: Request) -> Response:
 
 
 def _tightened(request: Request, answers: Answers) -> Response:
+    given = {
+        "joint": request.path_params["joint"],
+        "round": answers.one("round"),
+        "places": tuple(answers.one("places").split()),
+    }
+    return _appended(request, answers, lambda: body_of(Tightened, given))
+
+
+async def level(request: Request) -> Response:
+    """Every head of the joint stands right."""
+    answers = await answers_of(request)
+    seen = HeightsSeen(joint=request.path_params["joint"], level=True)
+    return await run_in_threadpool(_appended, request, answers, lambda: seen)
+
+
+def _appended(request: Request, answers: Answers, said: Callable[[], Body]) -> Response:
+    """Let an entry of the joint join the log and show the joint again."""
     desk: Desk = request.app.state.desk
     job = desk.job(request.path_params["tag"])
     joint_id = request.path_params["joint"]
-    places = tuple(answers.one("places").split())
     status = 422
     try:
-        body = body_of(Tightened, {"joint": joint_id, "round": answers.one("round"), "places": places})
+        body = said()
         desk.append(job.tag, body, by=person_of(request), entry_id=answers.one("entry_id") or new_entry_id())
     except FormError as fault:
         problems = tuple(fault.fields.values())
@@ -49,7 +67,7 @@ def _tightened(request: Request, answers: Answers) -> Response:
     except StoreError as fault:
         problems, status = (str(fault),), 503
     else:
-        return RedirectResponse(request.url.path, status_code=303)
+        return RedirectResponse(request.url.path.removesuffix("/heads"), status_code=303)
     record = joint_page(job, desk.progress(job.tag), joint_id, problems=problems)
     return page(request, "bench/joint.html", record, status=status)
 
@@ -57,4 +75,5 @@ def _tightened(request: Request, answers: Answers) -> Response:
 ROUTES = (
     Route("/jobs/{tag}/joint/{joint}", joint, methods=["GET"]),
     Route("/jobs/{tag}/joint/{joint}", tightened, methods=["POST"]),
+    Route("/jobs/{tag}/joint/{joint}/heads", level, methods=["POST"]),
 )
