@@ -128,6 +128,18 @@ def test_a_neutral_has_no_power_and_says_what_floats(client: TestClient, digest:
     assert "2 more elements are needed" in page
 
 
+def test_parts_that_pass_nothing_are_named_once(client: TestClient, desk: Desk) -> None:
+    """Third of demo A runs over its own pair and the second final drive; in 3rd of demo C all turns as one."""
+    shelf = desk.add_definition(library_text("demo-a"), file="demo-a.yaml")
+    page = client.get(f"/files/{shelf}/train?gear=3&torque=210&rpm=2500").text
+    assert "Passes no power: DIFF, 1st, 4th, 5th, 2nd, final-1, rev-a and rev-b." in page
+    assert "passes none" not in page
+    trainer = desk.add_definition(library_text("demo-c"), file="demo-c.yaml")
+    direct = client.get(f"/files/{trainer}/train?gear=3&torque=100&rpm=1000").text
+    assert "Passes no power: PF." in direct
+    assert "Turns as one, so that nothing rolls: PR." in direct
+
+
 def test_a_typed_pressure_says_what_slips(client: TestClient, digest: str) -> None:
     """Brake C at 10 % of the force that it needs at 1000 kPa cannot hold 495 N·m."""
     page = client.get(f"/files/{digest}/train?gear=2&torque=512&pressure=300").text
@@ -199,6 +211,17 @@ def test_every_kind_can_be_typed_as_it_is_shown(
     typed = client.post("/train", data={"text": "\n".join(rows)})
     assert typed.status_code == 200, (what, re.findall(r"<li>.*?</li>", typed.text))
     assert "<svg" in typed.text
+
+
+def test_teeth_that_do_not_fit_are_warned_of_and_used(client: TestClient) -> None:
+    """31 + 2 · 18 is 67 and not 70, and 4 does not divide 101; the ratio is 1 + 70/31 all the same."""
+    teeth = "planets: 4, teeth: {sun: 31, ring: 70, planet: 18}}"
+    typed = client.post("/train", data={"text": EXAMPLE.replace("teeth: {sun: 30, ring: 60}}", teeth)})
+    assert typed.status_code == 200
+    assert "3.2581" in typed.text
+    assert typed.text.count("<strong>Line 5</strong>") == 2
+    assert "31 + 2 · 18 = 67" in typed.text
+    assert "Can this be meant? It is used as it stands." in typed.text
 
 
 def test_a_whole_file_can_be_typed(client: TestClient) -> None:

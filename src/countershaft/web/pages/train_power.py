@@ -63,6 +63,10 @@ def standing(flow: PowerFlow) -> tuple[str, ...]:
         "Turns and carries nothing": flow.idle,
         "Floats, its speed is open": flow.floating,
         "Shares a load that statics does not divide": flow.indeterminate,
+        "Passes no power": tuple(part.origin for part in flow.sets if not any(part.into.values())),
+        "Turns as one, so that nothing rolls": tuple(
+            part.origin for part in flow.sets if any(part.into.values()) and not any(part.rolling.values())
+        ),
     }
     return tuple(f"{label}: {listed(names)}." for label, names in words.items() if names)
 
@@ -113,21 +117,23 @@ def _elements(train: Train, found: TrainAnswer, flow: PowerFlow) -> Iterator[Cel
 
 
 def _sets(found: TrainAnswer, flow: PowerFlow) -> Iterator[Cells]:
-    """What each member gives to its set, or takes from it."""
+    """What each member gives to its set, or takes from it; members that pass nothing are left out."""
     torques = found.load.load.torques if found.load.load else None
     for part in flow.sets:
         for member, power in part.into.items():
+            if not power:
+                continue
             torque = torques.sets[part.origin][member] if torques else Fraction(0)
             speed = found.state.speeds.get(member, Fraction(0))
             line = (
                 f"{newton_metres(torque)} N·m · {decimal(speed)} per input turn = {signed(float(power), 4)}"
             )
-            way = "gives to it" if power > 0 else "takes from it" if power < 0 else "passes none"
+            way = "gives to it" if power > 0 else "takes from it"
             yield Cell(part.origin), Cell(f"{member} {way}"), *_amounts(found, flow, abs(power), line, _POWER)
 
 
 def _meshes(found: TrainAnswer, flow: PowerFlow) -> Iterator[Cells]:
-    """What rolls through each mesh, in its direction."""
+    """What rolls through each mesh, in its direction; meshes through which nothing rolls are left out."""
     torques = found.load.load.torques if found.load.load else None
     passed = {name: power for part in flow.sets for name, power in part.meshes.items()}
     speeds, zero = found.state.speeds, Fraction(0)
@@ -137,15 +143,16 @@ def _meshes(found: TrainAnswer, flow: PowerFlow) -> Iterator[Cells]:
             against = speeds.get(port.member, zero) - carrier
             for mesh in port.meshes:
                 power = passed[mesh.id]
+                if not power:
+                    continue
                 first, second = (mesh.first, mesh.second) if power >= 0 else (mesh.second, mesh.first)
                 line = (
                     f"{port.member}: {newton_metres(at[port.member])} N·m · {decimal(against)} against "
                     f"{star.carrier or 'the case'} = {signed(float(power), 4)}"
                 )
-                way = f"{first} to {second}" if power else f"{first} and {second}, no power rolls"
                 yield (
                     Cell(mesh.origin),
-                    Cell(f"{way} ({mesh.kind.value})"),
+                    Cell(f"{first} to {second} ({mesh.kind.value})"),
                     *_amounts(found, flow, abs(power), line, _ROLLING),
                 )
 

@@ -166,9 +166,11 @@ def efficiency(found: TrainAnswer) -> tuple[str, ...]:
 
 
 def mesh_loss_rows(found: TrainAnswer) -> Iterator[tuple[Cell, ...]]:
-    """Rolling power and loss of every mesh, in its carrier's frame."""
+    """Rolling power and loss of every mesh through which power rolls, in its carrier's frame."""
     balance = found.lossy.load.with_losses if found.lossy and found.lossy.load else None
     for one in balance.meshes if balance else ():
+        if not one.power:
+            continue
         name = f"{one.mesh.origin}: {one.mesh.first} – {one.mesh.second}"
         yield (
             Cell(name),
