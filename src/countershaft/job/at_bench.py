@@ -44,7 +44,7 @@ class StepDone(Body):
     `placed` says where the pieces went, `stowed` where the fasteners went, `new` which parts and joints were ticked
     as new, `counted` and `written` what was asked for and answered.
     `ahead` names steps that until now always came first, and did not this time; `seen` is what came off where no file
-    has the step.
+    has the step.  `way` is the other way in which it was done, `unchecked` why what it hides goes unchecked.
     """
 
     kind: Literal["step_done"] = "step_done"
@@ -55,6 +55,8 @@ class StepDone(Body):
     counted: Annotated[str, StringConstraints(strip_whitespace=True, max_length=200)] = ""
     written: Annotated[str, StringConstraints(strip_whitespace=True, max_length=2000)] = ""
     verified: bool = False
+    way: Annotated[str, StringConstraints(strip_whitespace=True, max_length=80)] = ""
+    unchecked: Annotated[str, StringConstraints(strip_whitespace=True, max_length=1000)] = ""
     ahead: tuple[Ref, ...] = ()
     seen: CameOff | None = None
 

@@ -15,6 +15,7 @@ from countershaft.planning.tightening import TighteningOrder
 from countershaft.stages import fastening
 from countershaft.stages.decide import renewed
 from countershaft.stages.fit import follow
+from countershaft.stages.hidden import review_laid
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 from countershaft.stages.teardown import review_count, review_step
 from countershaft.stages.work import Work, behind, work
@@ -147,7 +148,9 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
     outcome = review_step(transmission, state, body)
     if not outcome.accepted or not isinstance(body, StepDone):
         return outcome
-    return _review_built(transmission, state, transmission.step(body.step), body)
+    step = transmission.step(body.step)
+    late = review_laid(transmission, state, step, entry)
+    return _review_built(transmission, state, step, body) if late.accepted else late
 
 
 def _review_tightened(transmission: Transmission, state: JobState, body: Tightened) -> Outcome:

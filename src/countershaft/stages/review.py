@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
+from countershaft.errors import Unknown
 from countershaft.job.entry import (
     Body,
     Entry,
@@ -105,7 +106,10 @@ def _review_undo(transmission: Transmission, state: JobState, body: Undone) -> O
 def _review_restored(transmission: Transmission, state: JobState, undo: Undone) -> Outcome:
     """An undo is undone only where the entry that would count again could be said now."""
     restored = next(entry for entry in state.entries if entry.id == undo.target)
-    return review(transmission, state, restored)
+    try:
+        return review(transmission, state, restored)
+    except Unknown as gone:
+        return object_to(f"That entry cannot count again: {gone}")
 
 
 def _closed(state: JobState, body: Body) -> Outcome:

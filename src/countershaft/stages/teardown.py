@@ -13,9 +13,10 @@ from countershaft.job.removals import all_is_off, has_no_file
 from countershaft.job.state import JobState
 from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
+from countershaft.stages.hidden import review_hidden
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 from countershaft.stages.places import review_stowed
-from countershaft.stages.work import Work, recorded, work
+from countershaft.stages.work import StepState, Work, recorded, work
 
 __all__ = ["Teardown", "open_records", "review", "review_count", "review_step", "survey"]
 
@@ -88,6 +89,14 @@ def review_step(transmission: Transmission, state: JobState, body: StepDone | St
     unsaid = [need for need in one.ahead if need.id not in body.ahead]
     if unsaid:
         return _before_the_usual(transmission, step, unsaid)
+    way = _review_way(one, body)
+    if not way.accepted:
+        return way
+    return _review_measured(transmission, state, step, body)
+
+
+def _review_measured(transmission: Transmission, state: JobState, step: Step, body: StepDone) -> Outcome:
+    """What a step asks to be measured, seen before it is hidden, counted and written down."""
     missing = open_records(state, step)
     if missing:
         names = ", ".join(_name(transmission, key) for key in missing)
@@ -95,10 +104,25 @@ def review_step(transmission: Transmission, state: JobState, body: StepDone | St
             f"{names} must be measured at this step and has no reading "
             f"{'as found' if step.phase == 'teardown' else 'as left'}. Measure it, or say why it is not measured."
         )
+    hidden = review_hidden(transmission, state, step, body)
+    if not hidden.accepted:
+        return hidden
     if step.count and not body.counted:
         return object_to(counted=f"Count aloud and type it: {step.count}.")
     if step.write_down and not body.written:
         return object_to(written=f"Write down: {', '.join(step.write_down)}.")
+    return ACCEPTED
+
+
+def _review_way(one: StepState, body: StepDone) -> Outcome:
+    """Done in a way that the file knows and that is free now."""
+    free = [way.id for way in one.ways]
+    if body.way and body.way not in free:
+        known = " or ".join(free) or "the usual way"
+        return object_to(way=f"{body.way!r} is no way of doing {one.step.id} now; choose {known}.")
+    if one.blockers and not body.way:
+        first = "; ".join(f"{need.id} {need.title}" for need in one.blockers)
+        return object_to(way=f"The usual way needs first: {first}. Do that, or choose another way.")
     return ACCEPTED
 
 

@@ -9,7 +9,7 @@ from typing import Literal
 from countershaft.job.entry import Entry, Look, NotMeasured, Reading, Remeasured, StepDone, StepSkipped
 from countershaft.job.state import JobState
 from countershaft.model.derived import BACK
-from countershaft.model.steps import Step
+from countershaft.model.steps import Step, Way
 from countershaft.model.transmission import Transmission
 from countershaft.planning.precedence import cycle, order
 
@@ -23,7 +23,8 @@ class StepState:
     """One step of the plan and how it stands.
 
     `ahead` are open steps that until now always came first, though nobody says that they must: a step that is open
-    can be done ahead of them.
+    can be done ahead of them.  `ways` are the other ways of doing it that are free now; a step whose own needs are
+    open and that has such a way is open.
     """
 
     step: Step
@@ -32,6 +33,7 @@ class StepState:
     entry: Entry | None = None
     because: str = ""
     ahead: tuple[Step, ...] = ()
+    ways: tuple[Way, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +70,13 @@ class Work:
 
 
 def work(transmission: Transmission, state: JobState, phase: Phase) -> Work:
-    """The plan of one phase with the job's progress on it."""
+    """The plan of one phase with the job's progress on it.
+
+    The build follows the teardown turned round, as it really happened, wherever the file leaves it free.
+    """
     steps = {step.id: step for step in transmission.phase(phase)}
-    planned = order(_needs(steps), first=list(steps))
+    first = _turned_round(transmission, state, steps) if phase == "build" else list(steps)
+    planned = order(_needs(steps), first=first)
     done = {body.step: entry for entry, body in state.of(StepDone)}
     skipped = {body.step: (entry, body) for entry, body in state.of(StepSkipped)}
     behind = set(done) | set(skipped)
@@ -83,11 +89,45 @@ def work(transmission: Transmission, state: JobState, phase: Phase) -> Work:
             entry, body = skipped[key]
             found.append(StepState(step, "skipped", (), entry, body.because))
         else:
-            waits = [transmission.step(need) for need in _waits(step, planned, behind)]
-            ahead = tuple(one for one in waits if only_seen(transmission, one.id, key))
-            blockers = tuple(one for one in waits if one not in ahead)
-            found.append(StepState(step, "blocked" if blockers else "open", blockers, ahead=ahead))
+            found.append(_standing(transmission, step, _waits(step, planned, behind), behind))
     return Work(phase, tuple(found))
+
+
+def _standing(
+    transmission: Transmission, step: Step, needed: Sequence[str], behind: Collection[str]
+) -> StepState:
+    """A step that is neither done nor skipped: what it waits for, and in which other ways it can be done."""
+    waits = [transmission.step(need) for need in needed]
+    ahead = tuple(one for one in waits if only_seen(transmission, one.id, step.id))
+    blockers = tuple(one for one in waits if one not in ahead)
+    over = set(behind)
+    ways = tuple(
+        way
+        for way in step.alternatives
+        if over.issuperset(step.needs if way.needs is None else way.needs)
+        and not any(over.isdisjoint(group) for group in step.either)
+    )
+    how: Literal["open", "blocked"] = "blocked" if blockers and not ways else "open"
+    return StepState(step, how, blockers, ahead=ahead, ways=ways)
+
+
+def _turned_round(transmission: Transmission, state: JobState, steps: Mapping[str, Step]) -> list[str]:
+    """The build in the order in which the parts really came off, the last first.
+
+    A step that puts on several parts stands where the first of them came off; one that puts on none, or only parts
+    that did not come off in the teardown, stays behind the step before it in the file.
+    """
+    came_off: dict[str, int] = {}
+    for place, body in enumerate(state.bodies(StepDone)):
+        step = transmission.step(body.step)
+        for piece in step.off if step.phase == "teardown" else ():
+            came_off.setdefault(piece.part, place)
+    rank, ranks = -len(came_off) - len(state.live), dict[str, int]()
+    for key, step in steps.items():
+        places = [came_off[piece.part] for piece in step.on if piece.part in came_off]
+        rank = -min(places) if places else rank
+        ranks[key] = rank
+    return sorted(steps, key=lambda key: ranks[key])
 
 
 def _needs(steps: Mapping[str, Step]) -> dict[str, list[str]]:

@@ -14,9 +14,10 @@ from countershaft.job.custody import custody, pieces
 from countershaft.job.entry import Note, NotMeasured, Photo
 from countershaft.job.words import Stage
 from countershaft.metrology.conformity import Judgement, Verdict
-from countershaft.model.steps import Step
+from countershaft.model.steps import Step, Way
 from countershaft.stages.build import joint_state, must_be_new
 from countershaft.stages.fit import follow
+from countershaft.stages.hidden import held_now, laid, unchecked
 from countershaft.stages.inspection import checked
 from countershaft.stages.places import may_park, park_advice
 from countershaft.stages.progress import Progress
@@ -116,6 +117,12 @@ class BenchPage:
     counts_wrong: bool
     places: tuple[tuple[str, str], ...]
     place: str
+    laid: tuple[str, ...]
+    held: tuple[str, ...]
+    ways: tuple[tuple[str, str], ...]
+    way: str
+    unchecked: tuple[str, ...]
+    unchecked_because: str
     stow: tuple[StowRow, ...]
     stow_words: str
     stow_wrong: bool
@@ -138,6 +145,9 @@ class BenchPage:
     before: Link | None
     after: Link | None
     onward: Link | None
+    ahead: tuple[tuple[str, str], ...]
+    ahead_ticked: tuple[str, ...]
+    else_href: str
     photo_href: str
     note_href: str
     skip_href: str
@@ -187,6 +197,14 @@ def bench_page(
         counts_wrong=any(name.startswith("count ") or name == "written" for name in errors or {}),
         places=tuple((place, place) for place in places),
         place=place,
+        laid=tuple(each.words for each in laid(job.transmission, job.state)),
+        held=tuple(
+            f"{hold.what}, until {hold.until} is done" for _, hold in held_now(job.transmission, job.state)
+        ),
+        ways=_ways(one),
+        way=typed.one("way"),
+        unchecked=unchecked(job.transmission, job.state, step) if one.how == "open" else (),
+        unchecked_because=typed.one("unchecked"),
         stow=stow,
         stow_words=_stow_words(stow),
         stow_wrong=any(name.startswith("bolts ") for name in errors or {}),
@@ -219,6 +237,9 @@ def bench_page(
         before=_neighbour(before, here, phase),
         after=_neighbour(after, here, phase),
         onward=onward_of(plan, here, phase),
+        ahead=tuple((need.id, f"{need.id} {need.title}") for need in one.ahead) if one.how == "open" else (),
+        ahead_ticked=typed.many("ahead"),
+        else_href=f"{here}/removed" if phase == "teardown" and job.transmission.observed else "",
         photo_href=f"{here}/enter/photo?key={phase}:{quote(step.id)}&back={mine}",
         note_href=f"{here}/enter/note?key={phase}:{quote(step.id)}&back={mine}",
         skip_href=f"{here}/enter/skip?key={quote(step.id)}&back={here}/{phase}",
@@ -237,6 +258,9 @@ _CALLED: Final[dict[str, str]] = {
     "written": "Words",
     "new": "New",
     "verified": "Checked",
+    "ahead": "Order",
+    "way": "Way",
+    "unchecked": "Unchecked",
     "place": "Place",
 }
 
@@ -306,6 +330,23 @@ def _pieces(job: OpenJob, step: Step, typed: Answers) -> tuple[PieceRow, ...]:
         shown = tuple(one for one in remarks if one)
         rows.append(PieceRow(part_id, part.name, asked, shown, field, typed.one(field) or str(asked)))
     return tuple(rows)
+
+
+def _ways(one: StepState) -> tuple[tuple[str, str], ...]:
+    """The ways in which a step can be done now: the usual one where nothing is open before it, and the others."""
+    if not one.ways:
+        return ()
+    usual = () if one.blockers else (("", f"as above: {one.step.title}"),)
+    return (*usual, *((way.id, _way_words(way)) for way in one.ways))
+
+
+def _way_words(way: Way) -> str:
+    """Another way with what it takes."""
+    people = f"{way.people} people" if way.people and way.people > 1 else ""
+    takes = (*(way.tools or ()), f"{way.minutes} min" if way.minutes else "", people)
+    more = ", ".join(words for words in takes if words)
+    signals = " ".join(f"{caution.signal}: {caution.text}" for caution in way.cautions)
+    return " ".join(words for words in (f"{way.title} ({more})" if more else way.title, signals) if words)
 
 
 def _stow(

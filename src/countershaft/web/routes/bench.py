@@ -23,7 +23,7 @@ from countershaft.web.pages.plan import plan_page
 from countershaft.web.parse import answers_of, person_of
 from countershaft.web.render import page
 
-__all__ = ["ROUTES"]
+__all__ = ["ROUTES", "stage"]
 
 
 def stage(request: Request, *, phase: Phase) -> Response:
@@ -103,6 +103,9 @@ def _body(job: OpenJob, step_id: str, answers: Answers) -> StepDone:
             "counted": answers.one("counted"),
             "written": answers.one("written"),
             "verified": bool(answers.one("verified")),
+            "ahead": answers.many("ahead"),
+            "way": answers.one("way"),
+            "unchecked": answers.one("unchecked"),
         },
     )
     return cast("StepDone", body)
