@@ -4,17 +4,27 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection
+from datetime import datetime
 
 from countershaft.definitions.writer import write_transmission
-from countershaft.desk.desk import Desk, OpenJob
-from countershaft.errors import BadInput, EntryRefused
-from countershaft.job.entry import CameOff, Entry, StepDone
+from countershaft.desk.desk import Desk, OpenJob, new_entry_id
+from countershaft.errors import BadInput, EntryRefused, NoFeasibleOrder
+from countershaft.job.entry import CameOff, Entry, OrderSaid, SameSaid, StepDone
 from countershaft.job.removals import next_number, removal
+from countershaft.job.state import fold
 from countershaft.model.transmission import Transmission
 from countershaft.planning.observed import matching_key
 from countershaft.stages.draft import Draft, Teardown, draft, seen_steps
 
-__all__ = ["begin_unknown", "drafted", "keep_draft", "log_removal", "teardowns_of", "usual_words"]
+__all__ = [
+    "begin_unknown",
+    "drafted",
+    "keep_draft",
+    "log_removal",
+    "say_of_order",
+    "teardowns_of",
+    "usual_words",
+]
 
 #: How often another bench may take the number of a removal before the attempt is given up.
 _ATTEMPTS = 20
@@ -110,6 +120,23 @@ def keep_draft(desk: Desk, tag: str, *, without: Collection[str] = ()) -> str:
     """Keep the drafted file among the shop's files; returns its digest."""
     made = drafted(desk, tag, without=without).transmission
     return desk.add_definition(write_transmission(made), file=f"{made.name[:40]}.yaml")
+
+
+def say_of_order(
+    desk: Desk, tag: str, said: OrderSaid | SameSaid, *, by: str, entry_id: str | None = None
+) -> Entry:
+    """Let what a person says about order or names join the log; refused where it would make a circle."""
+    job = desk.job(tag)
+    known = teardowns_of(desk, tag)
+    tried = Entry(id=entry_id or new_entry_id(), at=datetime.now().astimezone(), by=by, body=said)
+    if entry_id not in {entry.id for entry in job.state.entries}:
+        with_it = fold((*job.state.entries, tried))
+        others = [one for one in known if one.job != tag]
+        try:
+            draft(_base(desk, tag, ()), (*others, Teardown(tag, job.transmission, with_it)))
+        except NoFeasibleOrder as circle:
+            raise EntryRefused(str(circle)) from circle
+    return desk.append(tag, said, by=by, entry_id=entry_id)
 
 
 def _base(desk: Desk, tag: str, without: Collection[str]) -> Transmission:

@@ -33,6 +33,7 @@ from countershaft.web.routes import (
     stages,
     tags,
     train,
+    unknown,
 )
 
 __all__ = ["Settings", "create_app"]
@@ -61,6 +62,7 @@ def create_app(desk: Desk, settings: Settings | None = None) -> Starlette:
             *tags.ROUTES,
             *jobs.ROUTES,
             *entering.ROUTES,
+            *unknown.ROUTES,
             *bench.ROUTES,
             *joints.ROUTES,
             *places.ROUTES,

@@ -42,6 +42,7 @@ class JobPage:
     stages: tuple[StageLine, ...]
     notes: tuple[str, ...]
     file_href: str
+    draft_href: str
     entries: int
 
 
@@ -74,7 +75,7 @@ class LogPage:
 class NewJobPage:
     """What a new job asks for."""
 
-    files: tuple[tuple[str, str], ...]
+    files: tuple[tuple[str, ...], ...]
     values: dict[str, str]
     errors: dict[str, str]
     problems: tuple[str, ...]
@@ -102,6 +103,9 @@ def job_page(job: OpenJob, progress: Progress) -> JobPage:
             f"{entry.at:%d %b %H:%M}, {entry.by}: {note.words}" for entry, note in job.state.of(Note)
         ),
         file_href=f"/files/{job.definition}",
+        draft_href=f"/jobs/{quote(job.tag)}/draft"
+        if job.transmission.observed is not None and job.transmission.steps
+        else "",
         entries=len(job.state.entries),
     )
 

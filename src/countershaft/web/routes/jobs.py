@@ -8,7 +8,8 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, new_entry_id
-from countershaft.errors import EntryRefused, FormError, StoreError, Unknown
+from countershaft.desk.unknown import begin_unknown
+from countershaft.errors import BadInput, EntryRefused, FormError, StoreError, Unknown
 from countershaft.job.entry import JobOpened
 from countershaft.web.forms.form import Answers, body_of
 from countershaft.web.pages.job import NewJobPage, job_page, log_page
@@ -18,6 +19,8 @@ from countershaft.web.render import page
 __all__ = ["ROUTES"]
 
 _LOG_LENGTH = 50
+#: What the page sends where no file is chosen; no digest is so short.
+NO_FILE = "none"
 _ASKED = ("tag", "vehicle", "definition", "mileage_km")
 
 
@@ -55,11 +58,11 @@ def _begin(request: Request, answers: Answers) -> Response:
     errors: dict[str, str] = {}
     problems: tuple[str, ...] = ()
     try:
-        definition = answers.one("definition")
+        definition = _definition(desk, answers)
         unit = desk.definition(definition).name if definition else ""
         body = body_of(
             JobOpened,
-            {**{name: answers.one(name) for name in _ASKED}, "unit": unit},
+            {**{name: answers.one(name) for name in _ASKED}, "definition": definition, "unit": unit},
             names={"unit": "definition"},
         )
         assert isinstance(body, JobOpened), "body_of returns the kind that it was asked for"
@@ -73,15 +76,31 @@ def _begin(request: Request, answers: Answers) -> Response:
     return page(request, "job/new.html", _new_page(request, answers, errors, problems), status=422)
 
 
+def _definition(desk: Desk, answers: Answers) -> str:
+    """The file that was chosen, or an empty one under the name of the unknown unit."""
+    chosen = answers.one("definition")
+    if chosen != NO_FILE:
+        return chosen
+    try:
+        return begin_unknown(desk, answers.one("called"))
+    except BadInput as fault:
+        raise FormError({"called": str(fault)}) from fault
+
+
 def _new_page(
     request: Request, answers: Answers, errors: dict[str, str], problems: tuple[str, ...]
 ) -> NewJobPage:
     desk: Desk = request.app.state.desk
-    asked = {"person", *_ASKED}
+    fields = (*_ASKED, "called")
+    asked = {"person", *fields}
+    newest = {row.name: row.digest for row in reversed(desk.definitions())}
     return NewJobPage(
-        files=tuple((row.digest, row.name) for row in desk.definitions()),
-        values={name: answers.one(name) for name in _ASKED},
-        errors={name: errors.get(name, "") for name in _ASKED},
+        files=(
+            *((digest, name) for name, digest in sorted(newest.items())),
+            (NO_FILE, "No file: an unknown unit", "what comes off is logged, and the log writes the file"),
+        ),
+        values={name: answers.one(name) for name in fields},
+        errors={name: errors.get(name, "") for name in fields},
         problems=(
             *problems,
             *(words for name, words in errors.items() if name == "person" or name not in asked),
