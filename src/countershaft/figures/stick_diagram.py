@@ -90,5 +90,5 @@ def _foot(diagram: StickDiagram, sheet: Sheet) -> list[str]:
     if sheet.layout.schematic.left_out:
         lines.append(f"Not drawn: {'; '.join(sheet.layout.schematic.left_out)}")
     if sheet.unnamed:
-        lines.append(f"No room in the drawing for the names {listed(sheet.unnamed)}")
+        lines.append(f"Not named in the drawing, for want of room: {listed(sheet.unnamed)}")
     return [row for line in lines for row in wrap(line, TEXT, sheet.width, _MOST_ROWS)]

@@ -18,7 +18,7 @@ CUP_STEP = 30.0
 SLOT = 44.0
 """Room of an element between two columns."""
 
-_TRACK, _WHEEL, _BRAKE = 12.0, 23.0, 30.0
+_TRACK, _WHEEL, _BRAKE = 12.0, 30.0, 30.0
 _FULL = 660.0
 _MOST_STRETCHED = 2.2
 

@@ -73,7 +73,7 @@ def _beside(text: str, size: float, stroke: Stroke) -> Iterator[Spot]:
                 "middle",
                 stroke.rank + short + off + 1.5,
             )
-        yield Spot(left - 13.0, stroke.y1 + size * 0.36, "end", stroke.rank + 4.0)
+        yield Spot(left - 10.0, stroke.y1 + size * 0.36, "end", stroke.rank + 4.0)
         yield Spot(right + 8.0, stroke.y1 + size * 0.36, "start", stroke.rank + 4.0)
         return
     top, bottom = sorted((stroke.y1, stroke.y2))

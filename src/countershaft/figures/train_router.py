@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
-from heapq import heappop, heappush
+from heapq import heapify, heappop, heappush
 from itertools import pairwise
 from math import inf
 
@@ -32,6 +32,7 @@ START, ACROSS, UPWARD, SLOTTED = 0, 1, 2, 3
 Cell = tuple[int, int]
 Goal = Callable[[Cell, int], bool]
 _State = tuple[Cell, int, bool]
+_Waiting = tuple[float, float, Cell, int, bool, _State | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,9 +152,10 @@ class Board:
         """
         before: dict[_State, _State | None] = {}
         left = self._distance(ends)
-        heap: list[tuple[float, float, Cell, int, bool, _State | None]] = []
-        for cell, price in starts.items():
-            heappush(heap, (price + left(cell), price, cell, START, False, None))
+        heap: list[_Waiting] = [
+            (at + left(cell), at, cell, START, False, None) for cell, at in starts.items()
+        ]
+        heapify(heap)
         while heap:
             _, cost, cell, heading, behind, origin = heappop(heap)
             state = (cell, heading, behind)
@@ -161,16 +163,12 @@ class Board:
                 continue
             before[state] = origin
             arrived = cell in ends or (goal is not None and goal(cell, heading))
-            if origin is not None and arrived and behind == (other is not None):
-                path = _traced(before, state, cost)
-                if path is not None:
-                    return path
+            done = origin is not None and arrived and behind == (other is not None)
+            if done and (path := _traced(before, state, cost)) is not None:
+                return path
             if origin is not None and cell in ends:
                 continue
-            who = other if behind and other is not None else member
-            for added, place, way, then in self._moves(state, before, who, other, ends):
-                if origin is not None and place == origin[0]:
-                    continue
+            for added, place, way, then in self._moves(state, before, member, other, ends):
                 total = cost + added
                 if total + left(place) < limit:
                     heappush(heap, (total + left(place), total, place, way, then, state))
@@ -195,17 +193,20 @@ class Board:
     def _moves(
         self,
         state: _State,
-        before: Collection[_State],
-        who: str,
+        before: Mapping[_State, _State | None],
+        member: str,
         other: str | None,
         ends: Mapping[Cell, float],
     ) -> Iterator[tuple[float, Cell, int, bool]]:
         """Steps from a cell: price, next cell, heading, and whether the element lies behind."""
         cell, heading, behind = state
+        origin = before[state]
+        who = other if behind and other is not None else member
         passing = heading != START and (cell in self.across or cell in self.upward)
         for place, way, edge, step, slot in self._around[cell]:
             straight = heading in (START, way) or (heading == SLOTTED and way == ACROSS)
-            if edge in self.edges or (passing and not straight):
+            back = origin is not None and place == origin[0]
+            if back or edge in self.edges or (passing and not straight):
                 continue
             toll = step + (0.0 if straight else _BEND) + (_LATE if other is not None and not behind else 0.0)
             price = self._price(place, way, who, ends) if (place, way, behind) not in before else None

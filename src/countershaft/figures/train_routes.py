@@ -28,7 +28,7 @@ from countershaft.mechanics.shift_elements import (
 __all__ = ["routed"]
 
 _TRACKS = 4
-_TRACK, _OWN, _OTHER, _EDGE = 0.35, 1.0, 0.6, 0.5
+_TRACK, _OWN, _OTHER = 0.35, 1.0, 0.6
 _LIFT, _PLAIN = 0.3, 2.0
 _ROUNDS = 3
 _MISSED = 1000.0
@@ -178,12 +178,7 @@ def _fresh(task: _Task) -> Strip:
         if isinstance(column, Plane) and any(wheel.member in task.members for wheel in column.wheels)
     ]
     own = {column for index in (*bodies, *wheeled) for column in tracks.of(index)}
-    tracks_between = set(range(tracks.total)) - {c for i in range(len(tracks.starts)) for c in tracks.of(i)}
-    steps = tuple(
-        (_PLAIN if plain else 1.0)
-        * (_OWN if {c, c + 1} & own else _TRACK if {c, c + 1} <= tracks_between else _OTHER)
-        for c in range(tracks.total - 1)
-    )
+    steps = _steps(tracks, own, _PLAIN if plain else 1.0)
     slots = tuple(0 < c < tracks.total - 2 and not {c, c + 1} & own for c in range(tracks.total - 1))
     closed = {(tracks.starts[i] + c, r) for i, plan in bodies.items() for c, r in plan.closed}
     board = Board((PLAIN_TOP if plain else TOP) + 1, steps, slots, closed, _LIFT if plain else 0.0)
@@ -197,6 +192,15 @@ def _fresh(task: _Task) -> Strip:
     _set_wheels(strip, task)
     _set_ends(board, task)
     return strip
+
+
+def _steps(tracks: Tracks, own: set[int], factor: float) -> tuple[float, ...]:
+    """The price of going from each column to the next: through the axis' own sets dearest, on tracks cheapest."""
+    between = set(range(tracks.total)) - {c for i in range(len(tracks.starts)) for c in tracks.of(i)}
+    return tuple(
+        factor * (_OWN if {c, c + 1} & own else _TRACK if {c, c + 1} <= between else _OTHER)
+        for c in range(tracks.total - 1)
+    )
 
 
 def _set_body(board: Board, start: int, plan: Blueprint) -> None:

@@ -63,10 +63,11 @@ class Pen:
     @property
     def shades(self) -> list[Box]:
         """Where the hatching of members goes, should they stand still: under flat lines, left of upright ones."""
+        far = SHADE - 3.0  # names keep clear by more than the rest
         return [
-            Box(min(x1, x2), y1, max(x1, x2), y1 + SHADE)
+            Box(min(x1, x2), y1, max(x1, x2), y1 + far)
             if y1 == y2
-            else Box(x1 - SHADE, min(y1, y2), x1, max(y1, y2))
+            else Box(x1 - far, min(y1, y2), x1, max(y1, y2))
             for member, x1, y1, x2, y2, style in self.strokes
             if member and style == "d-shaft"
         ]

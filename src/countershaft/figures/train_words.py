@@ -25,7 +25,7 @@ from countershaft.mechanics.shift_elements import (
 )
 from countershaft.mechanics.states import StateKind, TrainState
 
-__all__ = ["describe", "exact", "figure", "listed", "outcome", "still_members", "toothed"]
+__all__ = ["describe", "figure", "listed", "outcome", "still_members"]
 
 
 def figure(value: Fraction | float, digits: int = 3) -> str:
@@ -35,11 +35,6 @@ def figure(value: Fraction | float, digits: int = 3) -> str:
     decimals = decimals.rstrip("0")
     text = f"{whole}.{decimals}" if decimals else whole
     return "0" if text in ("-0", "0") else text.replace("-", "−")
-
-
-def exact(value: Fraction) -> str:
-    """A fraction as it is."""
-    return str(value).replace("-", "−")
 
 
 def listed(names: Sequence[str], word: str = "and") -> str:
@@ -68,7 +63,7 @@ def outcome(state: TrainState) -> str:
     return "neutral: the output is held" if state.output_at_rest else "neutral: the output is not driven"
 
 
-def toothed(role: str, member: str, teeth: Teeth) -> str:
+def _toothed(role: str, member: str, teeth: Teeth) -> str:
     """A gear in words: its place, its member, its teeth."""
     return f"{role} {member} ({figure(Fraction(teeth))} teeth)"
 
@@ -100,13 +95,13 @@ def _column(column: Column) -> str:
             gears = _sun_and_ring(column.sun, column.sun_teeth, column.ring, column.ring_teeth)
             return f"{column.id}, double pinion: {gears}, carrier {column.carrier}"
         case Ravigneaux():
-            suns = f"{toothed('small sun', column.small_sun, column.small_sun_teeth)} on the short pinions"
-            suns += f", {toothed('large sun', column.large_sun, column.large_sun_teeth)} on the long pinions"
-            ring = toothed("ring", column.ring, column.ring_teeth)
+            suns = f"{_toothed('small sun', column.small_sun, column.small_sun_teeth)} on the short pinions"
+            suns += f", {_toothed('large sun', column.large_sun, column.large_sun_teeth)} on the long pinions"
+            ring = _toothed("ring", column.ring, column.ring_teeth)
             return f"{column.id}, Ravigneaux: {suns}, {ring}, carrier {column.carrier}"
         case CompoundPlanet():
             wheels = ", ".join(
-                toothed("ring" if w.internal else "sun", w.member, w.teeth)
+                _toothed("ring" if w.internal else "sun", w.member, w.teeth)
                 + f" on {figure(Fraction(w.planet_teeth))}"
                 for w in column.wheels
             )
@@ -133,7 +128,7 @@ def _planets(column: Column) -> str:
 def _sun_and_ring(sun: str, sun_teeth: Teeth, ring: str, ring_teeth: Teeth) -> str:
     if sun_teeth == 1:
         return f"sun {sun}, ring {ring}, ring over sun {figure(Fraction(ring_teeth))}"
-    return f"{toothed('sun', sun, sun_teeth)}, {toothed('ring', ring, ring_teeth)}"
+    return f"{_toothed('sun', sun, sun_teeth)}, {_toothed('ring', ring, ring_teeth)}"
 
 
 def _pair(a: str, a_teeth: Teeth, b: str, b_teeth: Teeth, pair: object) -> str:
