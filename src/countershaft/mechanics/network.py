@@ -20,7 +20,7 @@ Conventions, the same in the whole package:
   sense in which the first may turn relative to the second.
 - Tooth counts may stand in proportion only (sun 1, ring 13/5), since speeds depend on their ratio alone.
   Nothing is refused because the concentric or the assembly condition is not met: published trains fail them
-  too.
+  too, and `countershaft.mechanics.train_doubts` says where.
 """
 
 from __future__ import annotations
