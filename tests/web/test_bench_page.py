@@ -245,3 +245,23 @@ def test_done_is_in_reach_at_the_longest_step(browser: Browser, site: Site) -> N
         assert box is not None and box["y"] + box["height"] <= 1180, path
         assert page.evaluate("document.documentElement.scrollWidth") == 820
     page.close()
+
+
+def test_a_step_says_what_may_drop_or_stay_behind_and_what_must_be_at_hand() -> None:
+    """Keys of the file, as a person reads them while the hands are full."""
+    plain = UNIT.model_dump(exclude_unset=True)
+    plain = {**plain, "steps": [dict(step) for step in plain["steps"]]}
+    plain["steps"][1] |= {
+        "drops": ["ball"],
+        "sticks": ["seal"],
+        "consumables": ["lint-free cloth"],
+        "lifts": "14 kg",
+    }
+    plain["steps"][4] |= {"parts_needed": ["seal"]}
+    log = Log(Transmission.model_validate(plain))
+    facts = dict(step_page(log, "teardown", "T2").facts)
+    assert facts["May drop"] == "check ball"
+    assert facts["May stay behind"] == "seal"
+    assert facts["Have ready"] == "lint-free cloth"
+    assert facts["Weighs"] == "14 kg"
+    assert dict(step_page(log, "build", "A1").facts)["Must be here"] == "seal"

@@ -191,7 +191,7 @@ def bench_page(
         how=step.how or "",
         state=one.how,
         cautions=tuple((caution.signal, caution.text) for caution in step.cautions),
-        facts=_facts(step),
+        facts=_facts(job, step),
         threads=_threads(job, step, here),
         pieces=_pieces(job, step, typed),
         counts_wrong=any(name.startswith("count ") or name == "written" for name in errors or {}),
@@ -275,8 +275,16 @@ def _faulty(step: Step, errors: dict[str, str]) -> tuple[tuple[str, str], ...]:
     return tuple((name, f"{known[name]}: {words}") for name, words in errors.items() if name in known)
 
 
-def _facts(step: Step) -> tuple[tuple[str, str], ...]:
+def _facts(job: OpenJob, step: Step) -> tuple[tuple[str, str], ...]:
+    def named(parts: tuple[str, ...]) -> str:
+        return ", ".join(job.transmission.part(part).name for part in parts)
+
     found = (
+        ("May drop", named(step.drops)),
+        ("May stay behind", named(step.sticks)),
+        ("Must be here", named(step.parts_needed)),
+        ("Have ready", ", ".join(step.consumables)),
+        ("Weighs", str(step.lifts) if step.lifts is not None else ""),
         ("Tool", step.tool_words or ""),
         ("Hold", step.hold or ""),
         ("The unit lies", step.lies or ""),
