@@ -50,6 +50,8 @@ def test_two_speeds_name_what_slips() -> None:
 def test_wrong_use_and_wrong_input_are_told_apart() -> None:
     assert run("--torque", "250").exit_code == 2
     assert run("--gear", "6", "--torque", "much").exit_code == 2
+    assert run("--gear", "6", "--torque", "1e999999999").exit_code == 2
+    assert run("--gear", "6", "--torque", "1/0").exit_code == 2
     wrong = run("--gear", "9", "--json")
     assert wrong.exit_code == 1
     assert "gear '9' is not in the chart" in json.loads(wrong.output)[0]["message"]
@@ -118,9 +120,10 @@ def test_options_that_do_not_go_together(words: tuple[str, ...], said: str) -> N
     ("words", "said"),
     [
         (("--gear", "1", "--torque", "0"), "a torque of 0 loads nothing"),
-        (("--gear", "1", "--pressure", "-5"), "is below zero"),
+        (("--gear", "1", "--pressure", "-5"), "makes no sense"),
         (("--gear", "1", "--output-rpm", "500"), "type the measured input speed too"),
-        (("--hold", "--engine", "0"), "loads nothing"),
+        (("--hold", "--engine", "0"), "makes no sense"),
+        (("--gear", "1", "--torque", "9000000000"), "no gearbox bears such a torque"),
         (("--hold", "--converter", "9"), "is no converter's"),
     ],
 )

@@ -200,7 +200,11 @@ def test_tightest_names_the_gear_of_the_smallest_factor() -> None:
 
 @pytest.mark.parametrize(
     ("torque", "ratio", "said"),
-    [(0.0, None, "loads nothing"), (float("nan"), None, "loads nothing"), (200.0, 9.0, "is no converter's")],
+    [
+        (0.0, None, "makes no sense"),
+        (float("nan"), None, "makes no sense"),
+        (200.0, 9.0, "is no converter's"),
+    ],
 )
 def test_an_engine_that_makes_no_sense(torque: float, ratio: float | None, said: str) -> None:
     with pytest.raises(OutOfRange, match=said):

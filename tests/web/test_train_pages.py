@@ -6,6 +6,7 @@ Willis by hand for the typed train: 1 + 60/30 = 3 with the ring held.
 
 from __future__ import annotations
 
+import random
 import re
 from collections.abc import Iterator
 from fractions import Fraction
@@ -99,10 +100,22 @@ def test_a_fault_stands_at_its_own_field(client: TestClient, digest: str) -> Non
         ("ratio=12", "ratio"),
         ("engine=inf", "engine"),
         ("rpm=nan", "rpm"),
+        ("torque=1e999999999", "torque"),
+        ("torque=1/0", "torque"),
+        ("torque=7777777", "torque"),
     ):
         page = client.get(f"/files/{digest}/train?gear=6&{query}")
         assert page.status_code == 422
         assert re.findall(r'id="e-(\w+)"', page.text) == [field], query
+
+
+def test_a_file_without_a_chart_shows_its_train_at_rest(client: TestClient, desk: Desk) -> None:
+    text = f"format: 1\nname: bare\n{EXAMPLE[: EXAMPLE.index('  chart:')]}"
+    page = client.get(f"/files/{desk.add_definition(text, file='bare.yaml')}/train")
+    assert page.status_code == 422
+    assert "The chart of the file is empty; add gears" in page.text
+    assert "Pick one" not in page.text
+    assert "<svg" in page.text
 
 
 def test_power_loads_and_drawings_stand_on_the_page(client: TestClient, digest: str) -> None:
@@ -261,3 +274,23 @@ def test_every_mistake_of_a_typist_is_told_at_its_line(client: TestClient) -> No
     mended = wrong.replace("sixty", "60")
     lines = re.findall(r"<strong>Line (\d+)</strong>", client.post("/train", data={"text": mended}).text)
     assert lines == ["7", "11"]
+
+
+def test_no_slip_of_the_keyboard_breaks_the_page(client: TestClient) -> None:
+    """Sixty texts with characters lost, doubled and swapped (fixed seed): each is answered or told what to mend."""
+    draw = random.Random(20)
+    for _ in range(60):
+        typed = list(EXAMPLE)
+        for _ in range(draw.randint(1, 4)):
+            place = draw.randrange(len(typed))
+            match draw.randrange(3):
+                case 0:
+                    del typed[place : place + draw.randint(1, 6)]
+                case 1:
+                    typed.insert(place, draw.choice("{}[]:,-#\"'0159abX\n\t &*!|>%@"))
+                case _:
+                    typed[place] = draw.choice("0123456789- ")
+        text = "".join(typed)
+        found = client.post("/train", data={"text": text, "gear": draw.choice(["1", "2", "zz"])})
+        assert found.status_code in (200, 422), text
+        assert "to mend" in found.text or "<svg" in found.text, text

@@ -15,7 +15,7 @@ from countershaft.cli.train_elements import duties_text, plain_duties
 from countershaft.cli.train_load import gear_text, plain_load, plain_question
 from countershaft.definitions.reader import read_transmission
 from countershaft.desk.element_loads import Engine, chart_duties, engine_of
-from countershaft.desk.train import Question
+from countershaft.desk.train import Question, exact_figure
 from countershaft.errors import CountershaftError, DefinitionError, Fault, OutOfRange
 from countershaft.mechanics.states import StateKind, TrainState
 from countershaft.mechanics.working import explain
@@ -33,8 +33,8 @@ class Share(click.ParamType[Fraction]):
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Fraction:
         """Read it, or say what was expected."""
         try:
-            return Fraction(str(value).replace(",", "."))
-        except (ValueError, ZeroDivisionError):
+            return exact_figure(str(value))
+        except ValueError:
             self.fail(f"{value!r} is no number; type a figure such as 250 or 0.99.", param, ctx)
 
 

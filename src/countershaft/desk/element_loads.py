@@ -21,6 +21,7 @@ from countershaft.model.transmission import Transmission
 __all__ = ["Duty", "Engine", "asked_duties", "chart_duties", "engine_of", "tightest"]
 
 _PER_RPM: Final = 2 * math.pi / 60
+_MOST: Final = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +35,9 @@ class Engine:
     torque_ratio: float | None = None
 
     def __post_init__(self) -> None:
-        if not math.isfinite(self.torque) or not self.torque:
+        if not 0 < abs(self.torque) <= _MOST:
             raise OutOfRange(
-                f"an engine torque of {self.torque:g} N·m loads nothing; type one such as 320, minus on coast."
+                f"an engine torque of {self.torque:g} N·m makes no sense; type one such as 320, minus on coast."
             )
         if self.torque_ratio is not None and not 0 < self.torque_ratio <= 5:
             raise OutOfRange(

@@ -28,12 +28,18 @@ __all__ = [
     "TypedTrain",
     "answer",
     "element_label",
+    "exact_figure",
     "faults_of",
     "gear_power",
     "kilowatts",
     "typed_train",
 ]
 
+
+#: N·m, rpm or kPa beyond which a figure is a slip of the hand and no gearbox.
+_MOST: Final = 1_000_000
+#: Characters of a figure that somebody means.
+_LONGEST: Final = 20
 
 #: What a file needs besides its train.
 _NEEDED: Final = ("format: 1", "name: typed")
@@ -85,6 +91,20 @@ class TrainAnswer:
     roles: Mapping[str, ElementRole]
 
 
+def exact_figure(text: str) -> Fraction:
+    """A typed figure such as 250, 0.99 or 1/3, kept exact; raises ValueError for everything else.
+
+    Powers of ten are refused: nobody types them at a bench, and 1e999999999 would never be worked out.
+    """
+    plain = text.strip().replace(",", ".").replace("−", "-")
+    if len(plain) > _LONGEST or "e" in plain.casefold() or "_" in plain:
+        raise ValueError(f"{text!r} is no plain figure")
+    try:
+        return Fraction(plain)
+    except ZeroDivisionError as cause:
+        raise ValueError(f"{text!r} divides by zero") from cause
+
+
 def gear_power(train: Train, gear: str) -> tuple[TrainState, PowerFlow | None]:
     """A gear on drive and the power in it, where any flows; for a drawing."""
     network = train.network()
@@ -111,20 +131,22 @@ def faults_of(train: Train, question: Question) -> dict[str, str]:
         found["torque"] = (
             "a torque of 0 loads nothing; type one such as 250, minus on coast, or leave it open."
         )
-    if not math.isfinite(question.rpm) or question.rpm < 0:
+    elif abs(question.input_torque) > _MOST:
+        found["torque"] = "no gearbox bears such a torque; type it in N·m, such as 250."
+    if not 0 <= question.rpm <= _MOST:
         found["rpm"] = f"an input speed of {question.rpm:g} rpm makes no sense; type it without a sign."
     if question.loss is not None and not 0 < question.loss <= 1:
         found["loss"] = (
             f"a mesh efficiency of {float(question.loss):g} is outside 0 to 1; type for example 0.99."
         )
-    if question.output_rpm is not None and not math.isfinite(question.output_rpm):
+    if question.output_rpm is not None and not abs(question.output_rpm) <= _MOST:
         found["output"] = (
             f"an output speed of {question.output_rpm:g} rpm makes no sense; type the one measured."
         )
     elif question.output_rpm is not None and not question.rpm:
         found["output"] = "an output speed explains nothing alone; type the measured input speed too."
-    if question.pressure is not None and not 0 <= question.pressure < math.inf:
-        found["pressure"] = f"a pressure of {question.pressure:g} kPa is below zero; type it without a sign."
+    if question.pressure is not None and not 0 <= question.pressure <= _MOST:
+        found["pressure"] = f"a pressure of {question.pressure:g} kPa makes no sense; type one such as 900."
     return found
 
 

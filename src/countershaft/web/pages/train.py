@@ -100,7 +100,7 @@ class GearAnswer:
 
 @dataclass(frozen=True, slots=True)
 class TrainPage:
-    """A gear of a train; `answer` is None where the question had a fault."""
+    """A gear of a train; `answer` is None where the question had a fault, and then `at_rest` draws the train alone."""
 
     title: str
     file_href: str
@@ -110,6 +110,7 @@ class TrainPage:
     values: dict[str, str]
     errors: dict[str, str]
     heading: str
+    at_rest: str
     answer: GearAnswer | None
 
 
@@ -119,7 +120,7 @@ def train_page(train: Train, digest: str, title: str, asked: Asked, answer: Gear
     kept = {name: text for name, text in asked.values.items() if text and name != "gear"}
     here, states = f"/files/{digest}/train", train.states()
     state = states.get(gear)
-    heading = f"Gear {gear}"
+    heading = f"Gear {gear}" if train.chart else "No gear"
     if state is not None:
         heading += f": {state.kind.value if state.ratio is None else f'{decimal(state.ratio)} to 1'}"
     return TrainPage(
@@ -139,6 +140,7 @@ def train_page(train: Train, digest: str, title: str, asked: Asked, answer: Gear
         values=asked.values,
         errors=asked.errors,
         heading=heading,
+        at_rest="" if answer else stick_diagram(StickDiagram(train.network(), title, bands=bands_of(train))),
         answer=answer,
     )
 

@@ -13,7 +13,7 @@ from starlette.routing import Route
 
 from countershaft.desk.desk import Desk
 from countershaft.desk.element_loads import Engine, asked_duties, chart_duties, engine_of
-from countershaft.desk.train import Question, answer, faults_of, typed_train
+from countershaft.desk.train import Question, answer, exact_figure, faults_of, typed_train
 from countershaft.errors import OutOfRange, Unknown
 from countershaft.model.train import Train
 from countershaft.model.transmission import Transmission
@@ -51,6 +51,8 @@ def gear(request: Request) -> Response:
     )
     engine = _engine(transmission, values, errors)
     errors |= {name: words for name, words in faults_of(train, question).items() if not errors[name]}
+    if not train.chart:
+        errors["gear"] = "the chart of the file is empty; add gears under train, chart, with their elements."
     found = None
     if not any(errors.values()):
         found = _answered(transmission, train, question, engine)
@@ -89,15 +91,14 @@ def _answered(
 
 
 def _figure(
-    values: dict[str, str], errors: dict[str, str], name: str, kind: Callable[[str], Any], empty: Any
+    values: dict[str, str], errors: dict[str, str], name: str, kind: Callable[[Fraction], Any], empty: Any
 ) -> Any:
     """A typed figure; what is no figure gets a word and leaves the rest as typed."""
-    text = values[name].replace(",", ".").replace("−", "-")
-    if not text:
+    if not values[name]:
         return empty
     try:
-        return kind(text)
-    except (ValueError, ZeroDivisionError):
+        return kind(exact_figure(values[name]))
+    except (ValueError, OverflowError):
         errors[name] = f"{values[name]!r} is no number; type a figure such as 250."
         return empty
 
