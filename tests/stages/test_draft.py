@@ -57,8 +57,8 @@ def test_one_teardown_is_its_own_order_with_everything_that_was_counted() -> Non
     log.off("Oil pump", 1, "mat", "6:M8x25 LH", "2:7.9 x 40")
     file = made(log).transmission
     assert [(step.id, step.title, step.needs) for step in file.steps] == [
-        ("T01", "oil pan off", ()),
-        ("T02", "Oil pump off", ("T01",)),
+        ("T01", "oil pan", ()),
+        ("T02", "Oil pump", ("T01",)),
     ]
     assert file.step("T02").why == {"T01": "before in 1 of 1 teardown that had both"}
     assert [(part.id, part.quantity) for part in file.parts] == [("P01", 1), ("P02", 1), ("P02a", 2)]
@@ -133,7 +133,7 @@ def test_the_second_job_is_guided_and_its_order_loosens_the_file() -> None:
     first = made(log_of("A", "pan", "filter", "pump")).transmission
     second = log_of("B", base=first)
     plan = work(second.file, second.state, "teardown")
-    assert plan.next is not None and plan.next.step.title == "pan off"
+    assert plan.next is not None and plan.next.step.title == "pan"
     for step, ahead in (("T01", ()), ("T03", ("T02",)), ("T02", ())):
         part = first.step(step).off[0].part
         second.say(StepDone(step=step, ahead=ahead, placed=({"part": part, "count": 1, "place": "mat"},)))
@@ -158,7 +158,7 @@ def test_what_a_person_added_to_the_file_by_hand_stays() -> None:
     assert refined.about.note == "our grey box"
     assert refined.step("T03").needs == ("LOOK", "T01")
     assert refined.step("T03").minutes == 12
-    assert refined.steps[-1].title == "magnet off"
+    assert refined.steps[-1].title == "magnet"
     assert cross_check(refined) == ()
 
 

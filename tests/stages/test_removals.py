@@ -49,7 +49,12 @@ def test_the_log_writes_parts_joints_steps_and_their_order() -> None:
         ("P05", "thrust washers 2", 2),
     ]
     pan, pump = file.fasteners
-    assert (pan.thread, pan.count, str(pan.length_mm), pan.name) == ("M6x1", 14, "20", "fasteners of oil pan")
+    assert (pan.thread, pan.count, str(pan.length_mm), pan.name) == (
+        "M6x1",
+        14,
+        "20",
+        "fasteners of oil pan, 20 mm",
+    )
     assert (pump.id, pump.thread, pump.grip_mm, pump.strength, pump.last_torque) == (
         "J04a",
         "M8x1.25",
@@ -173,7 +178,7 @@ def test_the_build_is_the_reverse_of_what_happened_and_leaves_nothing_over() -> 
     log = box()
     log.say(AllOff())
     words = log.refused(StepDone(step="T02-back"))
-    assert "this goes on before T02-back: T03-back Put back: thrust washer off" in words
+    assert "this goes on before T02-back: T03-back Put back: thrust washer" in words
     for step in log.file.phase("build"):
         for joint in step.tighten:
             assert "Not tightened yet" in log.refused(StepDone(step=step.id))
@@ -196,7 +201,7 @@ def test_an_order_that_was_only_seen_is_gone_against_with_a_tick() -> None:
     log = Unknown(file)
     log.entries[0] = log.entries[0]
     words = log.refused(StepDone(step="T02", placed=({"part": "P02", "count": 1, "place": "mat"},)))
-    assert "By the teardown that was watched, this came before T02: T01 oil pan off" in words
+    assert "By the teardown that was watched, this came before T02: T01 oil pan" in words
     log.say(StepDone(step="T02", placed=({"part": "P02", "count": 1, "place": "mat"},), ahead=("T01",)))
     assert work(log.file, log.state, "teardown").next.step.id == "T01"  # type: ignore[union-attr]
     fixed = file.model_dump()

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import getpass
 import json
 import re
-from collections.abc import Iterator
-from contextlib import contextmanager
 from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
@@ -15,7 +12,10 @@ import click
 from pydantic import TypeAdapter, ValidationError
 
 from countershaft.cli.define import text_of
+from countershaft.cli.shop import by_option, desk_of, json_option, person, shop_option
+from countershaft.cli.unknown import draft, off
 from countershaft.desk.desk import Desk
+from countershaft.desk.unknown import begin_unknown
 from countershaft.errors import EntryRefused, Unknown
 from countershaft.job.entry import ANY_BODY, KINDS, Body, JobOpened
 from countershaft.job.words import Stage
@@ -24,34 +24,11 @@ from countershaft.papers.label_sheets import label_document
 from countershaft.papers.labels import MOST_SPARE
 from countershaft.papers.labels import labels as labels_of
 from countershaft.papers.report import report as report_of
-from countershaft.store.shop import open_store
 
 __all__ = ["job"]
 
 _BODY: TypeAdapter[Body] = TypeAdapter(ANY_BODY)
 _SHORT_DIGEST: Final = 8
-
-shop_option = click.option(
-    "--shop", type=click.Path(file_okay=False, path_type=Path), default=Path("shop"), show_default=True,
-    envvar="COUNTERSHAFT_SHOP", help="The shop's folder.",
-)  # fmt: skip
-by_option = click.option("--by", default=None, envvar="COUNTERSHAFT_PERSON", help="Who is at the bench.")
-json_option = click.option("--json", "as_json", is_flag=True, help="Print plain JSON.")
-
-
-@contextmanager
-def _desk(shop: Path, *, make: bool = False) -> Iterator[Desk]:
-    """The desk of a shop; only a new job makes a folder, so that a mistyped name makes none."""
-    if not make and not (shop / "shop.db").is_file():
-        raise Unknown(
-            f"There is no shop in {shop}. Name its folder with --shop, or begin one with: "
-            "countershaft job new TAG --unit NAME --vehicle WORDS"
-        )
-    store = open_store(shop)
-    try:
-        yield Desk(store)
-    finally:
-        store.close()
 
 
 @click.group()
@@ -59,12 +36,16 @@ def job() -> None:
     """Open, list, show, continue and report jobs."""
 
 
+job.add_command(off)
+job.add_command(draft)
+
+
 @job.command("list")
 @shop_option
 @json_option
 def list_jobs(shop: Path, as_json: bool) -> None:
     """List every job with the exact point at which it goes on."""
-    with _desk(shop) as desk:
+    with desk_of(shop) as desk:
         cards = desk.cards()
     if as_json:
         rows = [
@@ -97,16 +78,31 @@ def list_jobs(shop: Path, as_json: bool) -> None:
 
 @job.command()
 @click.argument("tag")
-@click.option("--unit", required=True, help="Name of a transmission file of the shop, or a path to one.")
+@click.option("--unit", default=None, help="Name of a transmission file of the shop, or a path to one.")
+@click.option(
+    "--unknown",
+    default=None,
+    help="What to call a unit without a file; its log writes one.",
+)
 @click.option("--vehicle", required=True, help="The vehicle, in words.")
 @click.option("--mileage-km", type=int, default=None, help="Mileage at intake.")
 @shop_option
 @by_option
-def new(tag: str, unit: str, vehicle: str, mileage_km: int | None, shop: Path, by: str | None) -> None:
+def new(
+    tag: str,
+    unit: str | None,
+    unknown: str | None,
+    vehicle: str,
+    mileage_km: int | None,
+    shop: Path,
+    by: str | None,
+) -> None:
     """Begin a job under a TAG."""
-    with _desk(shop, make=True) as desk:
+    if (unit is None) == (unknown is None):
+        raise click.UsageError("Give --unit for a transmission file, or --unknown for a unit without one.")
+    with desk_of(shop, make=True) as desk:
         desk.shelve_library()
-        digest = _definition(desk, unit)
+        digest = _definition(desk, unit) if unit is not None else begin_unknown(desk, unknown or "")
         opened = _checked(
             {
                 "kind": "job_opened",
@@ -118,7 +114,7 @@ def new(tag: str, unit: str, vehicle: str, mileage_km: int | None, shop: Path, b
             }
         )
         assert isinstance(opened, JobOpened), "the kind was given"
-        desk.open_job(opened, by=_person(by))
+        desk.open_job(opened, by=person(by))
     click.echo(f"Job {tag} is open.")
 
 
@@ -128,7 +124,7 @@ def new(tag: str, unit: str, vehicle: str, mileage_km: int | None, shop: Path, b
 @json_option
 def show(tag: str, shop: Path, as_json: bool) -> None:
     """Show where job TAG stands, stage by stage."""
-    with _desk(shop) as desk:
+    with desk_of(shop) as desk:
         found, now = desk.job(tag), desk.progress(tag)
     if as_json:
         stages = {one.stage.value: {"state": one.how, "words": one.words} for one in now.stages}
@@ -163,7 +159,7 @@ def show(tag: str, shop: Path, as_json: bool) -> None:
 @json_option
 def log(tag: str, shop: Path, as_json: bool) -> None:
     """Print every entry of job TAG, oldest first."""
-    with _desk(shop) as desk:
+    with desk_of(shop) as desk:
         found = desk.job(tag)
     for entry in found.state.entries:
         if as_json:
@@ -187,8 +183,8 @@ def record(tag: str, kind: str, facts: tuple[str, ...], shop: Path, by: str | No
     Each fact is NAME=VALUE; a value that is a list or a table is given as JSON, as in values='["0.66","0.66","0.65"]'.
     """
     body = _checked({"kind": kind, **dict(_fact(text) for text in facts)})
-    with _desk(shop) as desk:
-        entry = desk.append(tag, body, by=_person(by))
+    with desk_of(shop) as desk:
+        entry = desk.append(tag, body, by=person(by))
         now = desk.progress(tag)
     click.echo(f"Written as {entry.id[:8]}. Go on: {now.resume.stage.value}: {now.resume.words}")
 
@@ -207,9 +203,9 @@ def photo(
     tag: str, picture: Path, stage: str, about: str | None, caption: str, shop: Path, by: str | None
 ) -> None:
     """Keep a PICTURE with job TAG."""
-    with _desk(shop) as desk:
+    with desk_of(shop) as desk:
         desk.add_photo(
-            tag, picture.read_bytes(), stage=Stage(stage), about=about, caption=caption, by=_person(by)
+            tag, picture.read_bytes(), stage=Stage(stage), about=about, caption=caption, by=person(by)
         )
     click.echo(f"{picture.name} is kept with job {tag}.")
 
@@ -222,13 +218,13 @@ def photo(
 @by_option
 def undo(tag: str, entry: str, because: str, shop: Path, by: str | None) -> None:
     """Make an ENTRY of job TAG no longer count; its id may be cut short as `log` prints it."""
-    with _desk(shop) as desk:
+    with desk_of(shop) as desk:
         found = [one for one in desk.job(tag).state.entries if one.id.startswith(entry)]
         if len(found) != 1:
             raise Unknown(
                 f"{len(found)} entries of job {tag} begin with {entry!r}; expected exactly one. Look at: job log {tag}"
             )
-        desk.undo(tag, found[0].id, because=because, by=_person(by))
+        desk.undo(tag, found[0].id, because=because, by=person(by))
     click.echo(f"{found[0].id[:8]} no longer counts.")
 
 
@@ -237,7 +233,7 @@ def undo(tag: str, entry: str, because: str, shop: Path, by: str | None) -> None
 @shop_option
 def report(tag: str, shop: Path) -> None:
     """Print the report of job TAG as text."""
-    with _desk(shop) as desk:
+    with desk_of(shop) as desk:
         found = desk.job(tag)
     click.echo(as_text(report_of(found.transmission, found.state)), nl=False)
 
@@ -263,15 +259,11 @@ def labels(tag: str, address: str, spare: int, out: Path, shop: Path) -> None:
         raise click.BadParameter(
             f"{address!r}; expected http:// and a host, and no path.", param_hint="--address"
         )
-    with _desk(shop) as desk:
+    with desk_of(shop) as desk:
         found = desk.job(tag)
     made = labels_of(found.transmission, found.state, spare=spare)
     out.write_text(label_document(f"Labels of job {tag}", made, address), encoding="utf-8")
     click.echo(f"{len(made)} labels are in {out}.")
-
-
-def _person(by: str | None) -> str:
-    return by or getpass.getuser()
 
 
 def _definition(desk: Desk, unit: str) -> str:

@@ -168,7 +168,7 @@ def loose_joint(key: str, part: str, one: FastenersOff) -> Joint:
     assert size.thread is not None, "those without a thread are parts"
     return Joint(
         id=key,
-        name=f"fasteners of {part}",
+        name=f"fasteners of {part}{f', {size.length_mm} mm' if size.length_mm else ''}",
         thread=size.thread,
         hand=size.hand,
         length_mm=size.length_mm,
@@ -201,7 +201,7 @@ def _step(number: int, name: str, off: CameOff, needs: tuple[str, ...]) -> Step:
     return Step(
         id=_step_id(number),
         phase="teardown",
-        title=f"{name} off",
+        title=name,
         needs=needs,
         off=tuple(Piece(part=part.id) for part in _parts(number, name, off)),
         loosen=tuple(_joint_id(number, at) for at, _ in _threaded(off)),

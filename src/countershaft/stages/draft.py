@@ -230,7 +230,7 @@ def _new_row(
     made = Step(
         id=key,
         phase="teardown",
-        title=f"{named} off" if parts else step.title,
+        title=named if parts else step.title,
         off=tuple(Piece(part=part.id) for part in own),
         loosen=tuple(joint.id for joint in tied),
         how=step.how,

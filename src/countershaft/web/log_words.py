@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import Body, Photo
+from countershaft.job.entry import Body, CameOff, Photo
 from countershaft.model.transmission import Transmission
 
 __all__ = ["say"]
@@ -36,14 +36,7 @@ def say(job: OpenJob, body: Body) -> str:
             said.append(named.get(str(value), str(value)))
         elif name == "about":
             said.append(f"at {named.get(str(value), str(value))}")
-        elif name == "heads":
-            said += [
-                f"{head.place} stands {head.height_mm} mm"
-                if head.height_mm is not None
-                else f"{head.place} holds a bolt of {head.length_mm} mm"
-                for head in value
-            ]
-        elif name in ("placed", "stowed", "start", "to"):
+        elif name in ("placed", "stowed", "start", "to", "heads"):
             said += _where(name, value, named)
         elif name == "values_mm" and isinstance(value, dict):
             said += [f"{key}: {', '.join(map(str, numbers))} mm" for key, numbers in value.items()]
@@ -55,12 +48,26 @@ def say(job: OpenJob, body: Body) -> str:
 
 
 def _where(name: str, value: Any, named: dict[str, str]) -> list[str]:
-    """Where pieces went, and from where."""
+    """Where pieces went, and from where; which heads stood how high."""
+    if name == "heads":
+        return [
+            f"{one.place} stands {one.height_mm} mm"
+            if one.height_mm is not None
+            else f"{one.place} holds a bolt of {one.length_mm} mm"
+            for one in value
+        ]
     if name == "placed":
         return [f"{one.count} × {named.get(one.part, one.part)} to {one.place}" for one in value]
     if name == "stowed":
         return [f"{one.count} of {named.get(one.joint, one.joint)}: {one.spot.words()}" for one in value]
     return [f"{'from' if name == 'start' else 'to'}: {value.words()}"]
+
+
+def _seen(off: CameOff) -> list[str]:
+    """What came off where no file has the step."""
+    with_it = [f"with {one.count} × {one.size}" for one in off.fasteners]
+    together = ["together with the one before"] if off.together else []
+    return [f"{off.count} × {off.what}", *with_it, *together, *([off.remark] if off.remark else [])]
 
 
 def _named(unit: Transmission) -> dict[str, str]:

@@ -176,7 +176,7 @@ def _row(job: OpenJob, entry: Entry, body: StepDone, back: str) -> RemovalRow:
         href=f"{here}/teardown/{body.step}",
         what=f"{off.count} × {name}{', together with the one before' if off.together else ''}",
         with_it=f"{bolts}{''.join(f', {words}' for words in stowed)}" if bolts else "",
-        place=body.placed[0].place,
+        place=_label(job, body.placed[0].place),
         photos=sum(photo.about == body.step for photo in job.state.bodies(Photo)),
         photo_href=enter(job, "photo", key=f"teardown:{body.step}", back=back),
         undo_href=enter(job, "undo", key=entry.id, back=back),
@@ -192,17 +192,21 @@ def _places(job: OpenJob) -> tuple[tuple[PlaceButton, ...], tuple[PlaceButton, .
     near = sorted(newest[: _IN_REACH - 1], key=used.index)
     first = logged[-1] if logged else "mat"
     buttons = [
-        PlaceButton(place, _label(job, place), "primary" if place == first else "secondary") for place in near
+        PlaceButton(place, _to(job, place), "primary" if place == first else "secondary") for place in near
     ]
-    buttons.append(PlaceButton(fresh, f"New {_label(job, fresh).lower()}", "secondary"))
-    rest = tuple(PlaceButton(place, _label(job, place), "secondary") for place in used if place not in near)
+    buttons.append(PlaceButton(fresh, f"To new {_label(job, fresh)}", "secondary"))
+    rest = tuple(PlaceButton(place, _to(job, place), "secondary") for place in used if place not in near)
     return tuple(buttons), rest
 
 
 def _label(job: OpenJob, place: str) -> str:
-    """A place as a button says it: its number alone where it is a tray of this job."""
+    """A place as the bench says it: its number alone where it is a tray of this job."""
     number = place.removeprefix(f"{job.tag}-T")
-    return f"Tray {number}" if number != place and number.isdecimal() else place.capitalize()
+    return f"tray {number}" if number != place and number.isdecimal() else place
+
+
+def _to(job: OpenJob, place: str) -> str:
+    return "To the mat" if place == "mat" else f"To {_label(job, place)}"
 
 
 def _sizes(job: OpenJob) -> tuple[str, ...]:
