@@ -7,7 +7,7 @@ torque from the balance of power at a slipping element; products by hand.
 from __future__ import annotations
 
 from dataclasses import replace
-from math import pi
+from math import pi, radians
 
 import pytest
 
@@ -120,3 +120,18 @@ def test_an_element_that_carries_nothing_has_no_factor() -> None:
 def test_a_converter_without_torque_is_refused() -> None:
     with pytest.raises(OutOfRange, match="torque ratio of 0 is not above zero; it is 1 when locked"):
         LoadCase("1", engine_torque=100, torque_ratio=0)
+
+
+def test_the_working_of_a_band_can_be_followed_to_the_pressure() -> None:
+    """By hand: 66 mm piston 34.2119 cm², (850 kPa · 34.2119 cm² − 200) · 1.4 = 3791.2 N; e^(0.12 · 300°) = 1.87446."""
+    band = BandBrake(Band(0.076, radians(300), 0.12), Servo(pi * 0.033**2, 200, 1.4), energised_by="-")
+    (load,) = element_loads(LoadCase("2", 210, pressures={"G": 850e3}), {"G": 1.0}, {"G": band})
+    assert load.working == (
+        "required: 1 · 210 N·m · 1 = 210 N·m",
+        "pull needed, self-energised: 210 N·m / ((1.87446 − 1) · 76 mm) = 3159.86 N",
+        "pressure needed: (3159.86 / 1.4 + 200 spring) N / 34.2119 cm² = 718.183 kPa",
+        "servo: (850 kPa · 34.2119 cm² − 200 N spring) · 1.4 = 3791.22 N",
+        "tight over slack: e^(0.12 · 5.23599 rad) = 1.87446",
+        "self-energised: 3791.22 N · (1.87446 − 1) · 76 mm = 251.959 N·m",
+        "factor: 251.959 / 210 = 1.2",
+    )

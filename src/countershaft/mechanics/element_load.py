@@ -165,10 +165,15 @@ def _needed(pack: DiscPack | BandBrake, required: float, speed: float) -> tuple[
     energised = self_energised(pack, required)
     force = band_force(pack.band, torque=required, energised=energised)
     pressure = servo_pressure(pack.servo, force=force)
-    way = "self-energised" if energised else "de-energised"
+    band, servo = pack.band, pack.servo
+    ratio, radius = f"{band.tension_ratio:.6g}", f"{1e3 * band.drum_radius:.6g} mm"
+    way, over = ("self-energised", f"({ratio} − 1)") if energised else ("de-energised", f"(1 − 1/{ratio})")
     return pressure, [
-        f"pull needed, {way}: {force:.6g} N",
-        f"pressure needed: {pressure / 1e3:.6g} kPa",
+        f"pull needed, {way}: {abs(required):.6g} N·m / ({over} · {radius}) = {force:.6g} N",
+        (
+            f"pressure needed: ({force:.6g} / {servo.lever_ratio:g} + {servo.return_spring:.6g} spring) N / "
+            f"{1e4 * servo.area:.6g} cm² = {pressure / 1e3:.6g} kPa"
+        ),
     ]
 
 
@@ -182,9 +187,14 @@ def _capacity(
     if pull <= 0:
         return 0.0, [f"the servo's spring keeps the band off at {pressure / 1e3:.6g} kPa"]
     both = band_capacity(pack.band, force=pull)
+    servo = pack.servo
+    pulled = (
+        f"servo: ({pressure / 1e3:.6g} kPa · {1e4 * servo.area:.6g} cm² − {servo.return_spring:.6g} N spring) · "
+        f"{servo.lever_ratio:g} = {pull:.6g} N"
+    )
     energised = self_energised(pack, required)
     line = both.working[1] if energised else both.working[2]
-    return (both.energised if energised else both.de_energised), [both.working[0], line]
+    return (both.energised if energised else both.de_energised), [pulled, both.working[0], line]
 
 
 def self_energised(brake: BandBrake, required: float) -> bool:

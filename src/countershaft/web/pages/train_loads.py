@@ -89,21 +89,18 @@ def _row(train: Train, duty: Duty) -> tuple[Cell, ...]:
     return (
         Cell(element_label(train, duty.element)),
         Cell(hold, Working(duty.share, "statics of the train, engine and converter") if duty.share else None),
-        _held(new),
-        _held(run_in),
+        _held(new, "held new, pressed evenly:"),
+        _held(run_in, "held run in, worn evenly:"),
         _factor(duty),
         _needed(duty, new if run_in is None else run_in),
     )
 
 
-def _held(load: ElementLoad | None) -> Cell:
+def _held(load: ElementLoad | None, words: str) -> Cell:
     if load is None or load.capacity is None:
         return Cell("")
-    lines = tuple(
-        line
-        for line in load.working[1:]
-        if not line.startswith(("factor", "pressure needed", "clamp force needed"))
-    )
+    own = [line for line in load.working[1:] if "needed" not in line and not line.startswith("factor")]
+    lines = tuple(line.replace("held:", words) for line in own)
     return Cell(signed(load.capacity, 0), Working(lines, _SOURCE))
 
 
