@@ -17,8 +17,8 @@ from countershaft.planning.places import Place, describe
 
 __all__ = ["EXAMPLE", "LineFault", "Pile", "SortedLine", "read_pile", "sort_pile"]
 
-#: What a pile may look like, to begin from.
-EXAMPLE: Final = "25 6 1.0\n4x M6 44.8\nM8x1.25 40\n"
+#: What a line may look like.
+EXAMPLE: Final = "25 6 1.0, or M6 25, or four of them as 4x M6 25"
 _INCH: Final = Fraction(254, 10)
 _COUNT = re.compile(r"^(?:(\d+)\s*[x×*]|[x×*]\s*(\d+))$", re.IGNORECASE)
 _LEADING = re.compile(r"^(\d+)\s*[x×*]\s+", re.IGNORECASE)

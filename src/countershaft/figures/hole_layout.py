@@ -34,11 +34,12 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """The centres of the heads, the height they need, and the centre lines (None when in rows)."""
+    """The centres of the heads, the height they need, the centre lines (None when in rows), and the sheet's width."""
 
     centres: tuple[Point, ...]
     height: float
     axes: Point | None
+    width: float = WIDTH
 
     @property
     def in_rows(self) -> bool:
@@ -52,19 +53,31 @@ def cell(centre: Point) -> Box:
     return Box(x + CELL.left, y + CELL.top, x + CELL.right, y + CELL.bottom)
 
 
-def lay_out(places: Sequence[Place], turns: Sequence[int]) -> Layout:
-    """Lay out holes; `turns` gives each hole's rank, by which rows are filled."""
+def lay_out(places: Sequence[Place], turns: Sequence[int], *, widths: Sequence[float] = (WIDTH,)) -> Layout:
+    """Lay out holes; `turns` gives each hole's rank, by which rows are filled.
+
+    The first of `widths` at which all holes stand near their true places is taken; a wider sheet is shown smaller.
+    """
     points = [(x, y) for x, y in places if x is not None and y is not None]
     if len(points) < len(places) or not _spread(points):
         return _rows(turns)
-    true, axes = _at_scale(points)
-    apart = _push_apart(true)
+    for width in widths:
+        found = _in_places(points, width)
+        if found is not None:
+            return found
+    return _rows(turns)
+
+
+def _in_places(points: Sequence[Point], width: float) -> Layout | None:
+    """The holes at their true places on a sheet of that width; None where they would be bent out of their shape."""
+    true, axes = _at_scale(points, width)
+    apart = _push_apart(true, width)
     shift = max(max(abs(x - u), abs(y - v)) for (x, y), (u, v) in zip(apart, true, strict=True))
     if shift > _MOST_SHIFT or _overlapping(apart):
-        return _rows(turns)
+        return None
     top = min(y for _, y in apart) + CELL.top
     bottom = max(y for _, y in apart) + CELL.bottom
-    return Layout(tuple((x, y - top) for x, y in apart), bottom - top, (axes[0], axes[1] - top))
+    return Layout(tuple((x, y - top) for x, y in apart), bottom - top, (axes[0], axes[1] - top), width)
 
 
 def _spread(points: Sequence[Point]) -> bool:
@@ -72,34 +85,34 @@ def _spread(points: Sequence[Point]) -> bool:
     return len(set(points)) == len(points)
 
 
-def _at_scale(points: Sequence[Point]) -> tuple[list[Point], Point]:
+def _at_scale(points: Sequence[Point], width: float) -> tuple[list[Point], Point]:
     """Return the places on the paper, y turned downward, as large as the sheet allows; and the middle."""
     xs, ys = [x for x, _ in points], [y for _, y in points]
     wide, tall = max(xs) - min(xs), max(ys) - min(ys)
     scale = _MOST_PER_MM
     if wide > 0:
-        scale = min(scale, (WIDTH - CELL.right + CELL.left) / wide)
+        scale = min(scale, (width - CELL.right + CELL.left) / wide)
     if tall > 0:
-        scale = min(scale, (_TALL - CELL.bottom + CELL.top) / tall)
+        scale = min(scale, (_TALL * width / WIDTH - CELL.bottom + CELL.top) / tall)
     middle_x, middle_y = (max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2
-    paper_x = (WIDTH - CELL.right - CELL.left) / 2
+    paper_x = (width - CELL.right - CELL.left) / 2
     return [(paper_x + (x - middle_x) * scale, (middle_y - y) * scale) for x, y in points], (paper_x, 0.0)
 
 
-def _push_apart(points: Sequence[Point]) -> list[Point]:
+def _push_apart(points: Sequence[Point], width: float) -> list[Point]:
     """Move overlapping cells apart, half each, along the way that is shorter."""
     moved = list(points)
     for _ in range(_PASSES):
         largest = 0.0
         for i in range(len(moved)):
             for j in range(i + 1, len(moved)):
-                largest = max(largest, _part(moved, i, j))
+                largest = max(largest, _part(moved, i, j, width))
         if largest < _LEAST_SHIFT:
             break
     return moved
 
 
-def _part(moved: list[Point], i: int, j: int) -> float:
+def _part(moved: list[Point], i: int, j: int, width: float) -> float:
     """Part two cells if they overlap; return how far they were moved."""
     (x1, y1), (x2, y2) = moved[i], moved[j]
     need_x = CELL.right - CELL.left + GAP - abs(x2 - x1)
@@ -108,16 +121,16 @@ def _part(moved: list[Point], i: int, j: int) -> float:
         return 0.0
     if need_x <= need_y:
         step = need_x / 2 if x2 >= x1 else -need_x / 2
-        moved[i], moved[j] = (_held(x1 - step), y1), (_held(x2 + step), y2)
+        moved[i], moved[j] = (_held(x1 - step, width), y1), (_held(x2 + step, width), y2)
         return need_x
     step = need_y / 2 if y2 >= y1 else -need_y / 2
     moved[i], moved[j] = (x1, y1 - step), (x2, y2 + step)
     return need_y
 
 
-def _held(x: float) -> float:
+def _held(x: float, width: float) -> float:
     """Keep a cell on the paper."""
-    return min(max(x, -CELL.left), WIDTH - CELL.right)
+    return min(max(x, -CELL.left), width - CELL.right)
 
 
 def _overlapping(points: Sequence[Point]) -> bool:

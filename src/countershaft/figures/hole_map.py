@@ -26,6 +26,8 @@ _ORDER = 47.0
 _LABEL = 22.0
 _SMALL = 18.0
 _TITLE = 22.0
+#: A map that no finger has to hit may be shown this many times smaller before it is laid out in rows.
+_SMALLER = (1.0, 1.2, 1.4, 1.6)
 _ROOM = WIDTH - 20.0
 _STUB_AT = 65.0
 _STUB_ROOM = 41.0
@@ -72,24 +74,31 @@ def hole_map(record: HoleMap) -> str:
     _check(record)
     places = [(hole.x_mm, hole.y_mm) for hole in record.holes]
     free = max((hole.order or 0 for hole in record.holes), default=0) + 1
-    layout = lay_out(places, [free if hole.order is None else hole.order for hole in record.holes])
+    touched = any(hole.href is not None for hole in record.holes)
+    layout = lay_out(
+        places,
+        [free if hole.order is None else hole.order for hole in record.holes],
+        widths=(WIDTH,) if touched else tuple(WIDTH * share for share in _SMALLER),
+    )
     head, foot = _head_lines(record), _foot_lines(record, layout)
-    top = _TITLE * 1.3 * len(head) + 18
-    height = top + layout.height + 8 + _SMALL * 1.35 * len(foot) + 6
+    grown = layout.width / WIDTH
+    title, small = _TITLE * grown, _SMALL * grown
+    top = title * 1.3 * len(head) + 18
+    height = top + layout.height + 8 + small * 1.35 * len(foot) + 6
     canvas = Canvas(
-        WIDTH,
+        layout.width,
         height,
         title=f"Hole map: {record.joint}",
         description=_in_words(record),
-        linked=any(hole.href is not None for hole in record.holes),
+        linked=touched,
     )
     for index, row in enumerate(head):
-        canvas.text(0, _TITLE * (1 + 1.3 * index), row, _TITLE, "d-strong" if index == 0 else "")
+        canvas.text(0, title * (1 + 1.3 * index), row, title, "d-strong" if index == 0 else "")
     _axes(canvas, layout, top)
     for hole, (x, y) in zip(record.holes, layout.centres, strict=True):
         _hole(canvas, record, hole, x, y + top)
     for index, row in enumerate(foot):
-        canvas.text(0, top + layout.height + 8 + _SMALL * (1 + 1.35 * index), row, _SMALL, "d-quiet")
+        canvas.text(0, top + layout.height + 8 + small * (1 + 1.35 * index), row, small, "d-quiet")
     return canvas.svg()
 
 

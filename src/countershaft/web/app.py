@@ -23,6 +23,7 @@ from countershaft.web.render import Renderer
 from countershaft.web.routes import (
     bench,
     entering,
+    fasteners,
     files,
     first,
     handover,
@@ -65,6 +66,7 @@ def create_app(desk: Desk, settings: Settings | None = None) -> Starlette:
             *unknown.ROUTES,
             *bench.ROUTES,
             *joints.ROUTES,
+            *fasteners.ROUTES,
             *places.ROUTES,
             *handover.ROUTES,
             *stages.ROUTES,

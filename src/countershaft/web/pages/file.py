@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from countershaft.figures.hole_map import Hole, HoleMap, hole_map
 from countershaft.mechanics.states import TrainState
 from countershaft.mechanics.working import show_working
 from countershaft.model.bands import Band
@@ -21,7 +20,9 @@ from countershaft.model.parts import Part
 from countershaft.model.steps import Piece, Step
 from countershaft.model.train import Train
 from countershaft.model.transmission import Transmission
+from countershaft.stages import fastening
 from countershaft.web.pages.checks import limit_words
+from countershaft.web.pages.hole_maps import drawn_joint, order_words
 from countershaft.web.pages.shown import Caution, Working, decimal, exact, source_words
 
 __all__ = ["FilePage", "file_page"]
@@ -309,7 +310,7 @@ def _joint(transmission: Transmission, joint: Joint) -> Sheet:
         ("Strength", joint.strength),
         ("Into", joint.into),
         ("Rounds", "; then ".join(stage.words() for stage in joint.stages)),
-        ("Order", "by number" if joint.order else joint.order_words or "no order is given"),
+        ("Order", order_words(joint, fastening.order_of(None, joint))),
         ("Use", joint.reuse),
         ("New with it", joint.renew),
         ("Locking", joint.locking),
@@ -323,24 +324,7 @@ def _joint(transmission: Transmission, joint: Joint) -> Sheet:
 
 def _holes(joint: Joint) -> str:
     """The hole map of a joint before anything is tightened."""
-    order = {place: number for number, place in enumerate(joint.order, start=1)}
-    holes = tuple(
-        Hole(
-            id=key,
-            order=order.get(key),
-            x_mm=float(place.at_mm[0]) if place.at_mm else None,
-            y_mm=float(place.at_mm[1]) if place.at_mm else None,
-            standing_height_mm=None if height is None else float(height),
-            length_mm=None if place.length_mm is None else float(place.length_mm),
-            done=False,
-            next=False,
-            hand=joint.hand,
-            href=None,
-        )
-        for key in joint.place_ids
-        for place, height in [(joint.place(key), joint.standing_height_mm(key))]
-    )
-    return hole_map(HoleMap(joint.name, holes, 1, len(joint.stages), joint.stages[0].words()))
+    return drawn_joint(joint, fastening.order_of(None, joint), fastening.positions(None, joint))
 
 
 def _fit(transmission: Transmission, fit: Fit) -> Sheet:

@@ -6,20 +6,18 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob, new_entry_id
-from countershaft.figures.hole_map import Hole, HoleMap, hole_map
 from countershaft.job.entry import Entry, Tightened
 from countershaft.job.state import JobState
 from countershaft.job.words import Stage
-from countershaft.model.fasteners import Joint
 from countershaft.model.transmission import Transmission
-from countershaft.planning.tightening import TighteningOrder
 from countershaft.stages import fastening
 from countershaft.stages.build import JointState, joint_state
 from countershaft.stages.progress import Progress
 from countershaft.web.pages.frame import Frame, frame
+from countershaft.web.pages.hole_maps import drawn_joint, order_words
 from countershaft.web.pages.shown import enter, said
 
-__all__ = ["JointPage", "drawn", "joint_page", "order_words"]
+__all__ = ["JointPage", "drawn", "joint_page"]
 
 _ROUNDS = ("first", "second", "third", "fourth", "fifth", "sixth")
 
@@ -148,30 +146,14 @@ def _undo_words(job: OpenJob, joint_id: str) -> str:
 
 def drawn(now: JointState, state: JobState) -> str:
     """The hole map of a joint with its progress."""
-    joint = now.joint
-    order = {place: number for number, place in enumerate(now.order.sequence or (), start=1)}
-    where = fastening.positions(state, joint)
-    holes = []
-    for place_id in joint.place_ids:
-        place, height = joint.place(place_id), joint.standing_height_mm(place_id)
-        across, up = where.get(place_id, (None, None))
-        holes.append(
-            Hole(
-                id=place_id,
-                order=order.get(place_id),
-                x_mm=across,
-                y_mm=up,
-                standing_height_mm=float(height) if height is not None else None,
-                length_mm=float(place.length_mm) if place.length_mm is not None else None,
-                done=now.done[place_id] >= now.round,
-                next=place_id == now.next,
-                hand=joint.hand,
-                href=None,
-            )
-        )
-    rounds = len(joint.stages)
-    words = "all rounds done" if now.complete else joint.stages[now.round - 1].words()
-    return hole_map(HoleMap(joint.name, tuple(holes), min(now.round, rounds), rounds, words))
+    return drawn_joint(
+        now.joint,
+        now.order,
+        fastening.positions(state, now.joint),
+        done=now.done,
+        due=now.next,
+        round_number=now.round,
+    )
 
 
 def _due_words(now: JointState) -> str:
@@ -202,14 +184,6 @@ def _facts(now: JointState, source: str) -> tuple[tuple[str, str], ...]:
         ("Source", source),
     )
     return tuple((label, words) for label, words in found if words)
-
-
-def order_words(joint: Joint, order: TighteningOrder[str]) -> str:
-    """The order of a joint and where it comes from."""
-    if order.pattern == "given":
-        return "by number, as the file gives it"
-    told = f"by number, computed: {order.reason}" if order.sequence and len(order.sequence) > 1 else ""
-    return "; ".join(words for words in (joint.order_words or "", told) if words) or order.reason
 
 
 def _heads(job: OpenJob, now: JointState, mine: str) -> Heads | None:
