@@ -30,6 +30,7 @@ from countershaft.job.at_desk import Estimate, EstimateLine, Labour, PartDecided
 from countershaft.job.at_diagnose import Cause, GearTried, KillerCleared, TestDone
 from countershaft.job.at_fastening import HeadSeen, HeightsSeen, HoleMarked
 from countershaft.job.at_intake import Complaint, Consent, FluidFound, JobOpened, PanFound, Symptom
+from countershaft.job.at_order import OrderFollowed, PartLate, StepImpossible
 from countershaft.job.at_places import Moved, Spot, Stowed
 from countershaft.job.at_release import FixedWhen, Released, TurnsCounted, Waived
 from countershaft.job.at_removal import AllOff, CameOff, FastenersOff, OrderSaid, SameSaid
@@ -64,9 +65,11 @@ __all__ = [
     "Moved",
     "NotMeasured",
     "Note",
+    "OrderFollowed",
     "OrderSaid",
     "PanFound",
     "PartDecided",
+    "PartLate",
     "Photo",
     "Placed",
     "Priced",
@@ -77,6 +80,7 @@ __all__ = [
     "Shelf",
     "Spot",
     "StepDone",
+    "StepImpossible",
     "StepSkipped",
     "Stowed",
     "Symptom",
@@ -110,6 +114,9 @@ ANY_BODY = Annotated[
         AllOff,
         OrderSaid,
         SameSaid,
+        PartLate,
+        StepImpossible,
+        OrderFollowed,
         Moved,
         Finding,
         Reading,

@@ -13,12 +13,15 @@ from countershaft.job.entry import (
     Moved,
     Note,
     NotMeasured,
+    OrderFollowed,
     OrderSaid,
+    PartLate,
     Photo,
     Reading,
     Released,
     SameSaid,
     StepDone,
+    StepImpossible,
     StepSkipped,
     Undone,
     Waiting,
@@ -35,6 +38,7 @@ from countershaft.stages import (
     handover,
     inspection,
     intake,
+    order,
     places,
     prove,
     removals,
@@ -72,6 +76,8 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
         return places.review(transmission, state, entry)
     if isinstance(body, OrderSaid | SameSaid):
         return removals.review_said(transmission, state, body)
+    if isinstance(body, PartLate | StepImpossible | OrderFollowed):
+        return order.review(transmission, state, body)
     if isinstance(body, StepDone) and body.seen is not None:
         outcome = removals.review(transmission, state, body)
         if not outcome.accepted:

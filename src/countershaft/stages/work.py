@@ -12,6 +12,7 @@ from countershaft.model.derived import BACK
 from countershaft.model.steps import Step, Way
 from countershaft.model.transmission import Transmission
 from countershaft.planning.precedence import cycle, order
+from countershaft.stages.order import followed_order
 
 __all__ = ["Phase", "StepState", "Work", "behind", "only_seen", "recorded", "work"]
 
@@ -72,11 +73,13 @@ class Work:
 def work(transmission: Transmission, state: JobState, phase: Phase) -> Work:
     """The plan of one phase with the job's progress on it.
 
-    The build follows the teardown turned round, as it really happened, wherever the file leaves it free.
+    The build follows the teardown turned round, as it really happened, wherever the file leaves it free; an order that
+    somebody chose to follow comes before both.
     """
     steps = {step.id: step for step in transmission.phase(phase)}
     first = _turned_round(transmission, state, steps) if phase == "build" else list(steps)
-    planned = order(_needs(steps), first=first)
+    said = tuple(dict.fromkeys(one for one in followed_order(state, phase) if one in steps))
+    planned = order(_needs(steps), first=(*said, *(key for key in first if key not in said)))
     done = {body.step: entry for entry, body in state.of(StepDone)}
     skipped = {body.step: (entry, body) for entry, body in state.of(StepSkipped)}
     behind = set(done) | set(skipped)
