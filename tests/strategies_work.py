@@ -53,6 +53,7 @@ def _step(draw: st.DrawFn, names: list[str], number: int, *, ways: bool) -> Work
         draw(st.none() | st.sampled_from(POSITIONS)),
         conflicts=draw(st.frozensets(st.sampled_from(earlier), max_size=1)) if earlier else frozenset(),
         people=draw(st.sampled_from((1, 1, 1, 2))),
+        waits=draw(st.sampled_from((0, 0, 0, 4, 12))),
         optional=ways and draw(st.integers(0, 5)) == 0,
     )
 
@@ -70,7 +71,7 @@ def _choice(draw: st.DrawFn, steps: list[WorkStep]) -> tuple[tuple[Choice, ...],
         own = step.id in pair
         kept = tuple(one for one in needs if not (own and "either way" in one.of))
         mended.append(
-            WorkStep(step.id, step.duration, kept, step.tools, step.lies, step.people, optional=False)
+            WorkStep(step.id, step.duration, kept, step.tools, step.lies, step.people, waits=step.waits)
         )
     return (Choice("either way", pair),), mended
 

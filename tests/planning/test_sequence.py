@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import groupby
 
 import pytest
 from hypothesis import assume, given, settings
@@ -190,3 +191,47 @@ def test_two_chains_of_two_tools_in_turn(length: int, others: int) -> None:
     ]
     plan = best_plan(Work(tuple(steps), setup=Setup(0, 1)), effort=THOROUGH)
     assert (plan.setup, plan.proven) == (length, True)
+
+
+def _chains(*words: str) -> Work:
+    """One chain of steps a word, one tool a letter: the fewest tool changes are the shortest common supersequence."""
+    steps = [
+        WorkStep(f"{row}.{place}", 1, (need(f"{row}.{place - 1}"),) if place else (), frozenset({letter}))
+        for row, word in enumerate(words)
+        for place, letter in enumerate(word)
+    ]
+    return Work(tuple(steps), setup=Setup(0, 1))
+
+
+@pytest.mark.parametrize(
+    ("words", "length"),
+    [
+        # Cormen, Leiserson, Rivest, Stein, Introduction to Algorithms, 3rd ed., 15.4 (from memory): the longest common
+        # subsequence of these two has 4 letters, so the shortest common supersequence has 7 + 6 - 4.
+        (("ABCBDAB", "BDCABA"), 9),
+        # The same for AGGTAB and GXTXAYB, a common classroom pair (from memory): 6 + 7 - 4.
+        (("AGTAB", "GXTXAYB"), 8),
+    ],
+)
+def test_the_shortest_common_supersequence_of_the_textbook(words: tuple[str, str], length: int) -> None:
+    plan = best_plan(_chains(*words), effort=THOROUGH)
+    assert (plan.setup, plan.verdict) == (length, "optimal")
+
+
+@QUICK
+@given(st.text("abcd", min_size=1, max_size=9), st.text("abcd", min_size=1, max_size=9))
+def test_two_chains_cost_what_the_longest_common_subsequence_says(one: str, other: str) -> None:
+    first, second = ("".join(letter for letter, _ in groupby(word)) for word in (one, other))
+    plan = best_plan(_chains(first, second), effort=THOROUGH)
+    assert plan.setup == len(first) + len(second) - _common(first, second)
+
+
+def _common(one: str, other: str) -> int:
+    """Length of the longest common subsequence, by the usual table."""
+    row = [0] * (len(other) + 1)
+    for letter in one:
+        before = row
+        row = [0]
+        for place, against in enumerate(other, 1):
+            row.append(before[place - 1] + 1 if letter == against else max(before[place], row[-1]))
+    return row[-1]

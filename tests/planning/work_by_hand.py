@@ -55,7 +55,10 @@ def _hold_faults(hold: Hold, name: str, behind: set[str], work: Work) -> Iterato
             yield f"{name} breaks {hold.id}"
         if name not in work.all_ways(hold.during) and hold.tools & work.step_of[name].tools:
             yield f"{name} uses a tool of {hold.id}"
-        if any(name in work.ways(other.begins) and other.tools & hold.tools for other in work.holds):
+        if any(
+            name in work.ways(other.begins) and other.tools & hold.tools and other.ends != hold.ends
+            for other in work.holds
+        ):
             yield f"two holds keep one tool: {name}"
 
 

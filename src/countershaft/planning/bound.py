@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from countershaft.planning.masks import Moment, Ordering, bits
 
-__all__ = ["Bound", "bound_of"]
+__all__ = ["Bound", "bound_of", "last_first"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ def bound_of(asked: Ordering) -> Bound:
     Bound
         For every tool and position how often it must be taken up from each step on.
     """
-    backward = _backward(asked)
+    backward = last_first(asked)
     successors = _successors(asked)
 
     def tool(place: int) -> Callable[[int], int]:
@@ -106,8 +106,19 @@ def _successors(asked: Ordering) -> list[list[int]]:
     return found
 
 
-def _backward(asked: Ordering) -> list[int]:
-    """All steps, each after everything that needs it."""
+def last_first(asked: Ordering) -> list[int]:
+    """All steps, each after everything that needs it.
+
+    Parameters
+    ----------
+    asked : Ordering
+        The steps with their needs.
+
+    Returns
+    -------
+    list[int] [-]
+        The steps; those that stand in a circle of needs, or behind one, are left out.
+    """
     missing = [mask.bit_count() for mask in asked.needs]
     forward = [step for step, count in enumerate(missing) if not count]
     followers = _successors(asked)

@@ -6,10 +6,11 @@ turned; a step without a position can be done meanwhile.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
+from countershaft.planning.bound import last_first
 from countershaft.planning.idle import longest_ways, time_between
 from countershaft.planning.masks import Ordering, bits, ordering
 from countershaft.planning.sequence import FIRST, Effort, best_plan
@@ -56,6 +57,7 @@ def crew_schedule(
     *,
     goals: Sequence[Need] | None = None,
     start: Start | None = None,
+    without: Collection[str] = (),
     effort: Effort = FIRST,
     tries: int = 2_000,
 ) -> Schedule:
@@ -69,6 +71,8 @@ def crew_schedule(
         What is to be reached; without it, everything.
     start : Start, optional
         How things stand before.
+    without : Collection[str], optional
+        Steps that cannot be done.
     effort : Effort, optional
         How hard to search for the plan that it begins from.
     tries : int, optional [-]
@@ -102,7 +106,7 @@ def crew_schedule(
     (600, 'optimal')
     """
     at = start or Start()
-    plan = best_plan(work, goals=goals, start=at, effort=effort)
+    plan = best_plan(work, goals=goals, start=at, without=without, effort=effort)
     asked = ordering(work, plan.order, at)
     bound = _least_time(asked)
     place = {name: step for step, name in enumerate(asked.names)}
@@ -203,14 +207,10 @@ def _least_setup(asked: Ordering) -> int:
 def _before(asked: Ordering) -> list[int]:
     """The longest way from the beginning of all to that of each step, along needs that have no "or" [s]."""
     before = [0] * len(asked.names)
-    waiting = list(range(len(asked.names)))
-    while waiting:
-        step = waiting.pop()
-        for follower in asked.followers[step]:
-            length = before[step] + asked.durations[step] + time_between(asked, step, follower)
-            if asked.needs[follower] >> step & 1 and length > before[follower]:
-                before[follower] = length
-                waiting.append(follower)
+    for step in reversed(last_first(asked)):
+        for first in bits(asked.needs[step]):
+            length = before[first] + asked.durations[first] + time_between(asked, first, step)
+            before[step] = max(before[step], length)
     return before
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from countershaft.planning.bound import last_first
 from countershaft.planning.masks import Ordering, bits
 
 __all__ = ["idle_before", "less_idle", "longest_ways", "time_between"]
@@ -100,19 +101,11 @@ def longest_ways(asked: Ordering) -> list[int]:
     ----------
     Kelley J.E., Critical-path planning and scheduling: mathematical basis, Operations Research 9 (1961) 296-320.
     """
-    tail = [0] * len(asked.names)
-    waiting = list(range(len(asked.names)))
-    while waiting:
-        step = waiting.pop()
-        behind = [
-            time_between(asked, step, one) + tail[one]
-            for one in asked.followers[step]
-            if asked.needs[one] >> step & 1
-        ]
-        length = asked.durations[step] + max(behind, default=0)
-        if length > tail[step]:
-            tail[step] = length
-            waiting += bits(asked.needs[step])
+    tail = list(asked.durations)
+    for step in last_first(asked):
+        for first in bits(asked.needs[step]):
+            length = asked.durations[first] + time_between(asked, first, step) + tail[step]
+            tail[first] = max(tail[first], length)
     return tail
 
 

@@ -292,7 +292,7 @@ def _holds(work: Work, place: dict[str, int], done: frozenset[str]) -> tuple[Hol
     """The holds that begin or still last among these steps.
 
     What a hold bars: what breaks it, what conflicts with its beginning, and what needs a tool that it keeps, be it for
-    a step or for another hold.
+    a step or for another hold.  Holds that end together may share a tool: it is one and the same holding.
     """
     found = []
     for hold in work.holds:
@@ -303,7 +303,7 @@ def _holds(work: Work, place: dict[str, int], done: frozenset[str]) -> tuple[Hol
         barred = set(work.all_ways(hold.breaks))
         barred |= {step.id for step in work.steps if step.tools & hold.tools and step.id not in inside}
         for other in work.holds:
-            if other.tools & hold.tools and other is not hold:
+            if other.tools & hold.tools and other.ends != hold.ends:
                 barred |= set(work.ways(other.begins))
         barred -= {*begins, *ends}
         found.append(

@@ -60,7 +60,12 @@ def build_work(work: Work, order: Sequence[str], *, extra: Sequence[BuildStep] =
                     Need((step,), f"the other way round when it came off: {reason.why}")
                 )
     turned = [
-        replace(work.step_of[name], needs=tuple(dict.fromkeys(needs[name])), optional=False)
+        replace(
+            work.step_of[name],
+            needs=tuple(dict.fromkeys(needs[name])),
+            conflicts=work.step_of[name].conflicts & done,
+            optional=False,
+        )
         for name in reversed(order)
     ]
     cut = tuple(_holds(work, done))

@@ -14,6 +14,7 @@ from countershaft.planning.masks import Ordering, bits, ordering
 from countershaft.planning.needed import StepSet, goals_of_all, step_sets
 from countershaft.planning.search import exact_order, quick_order
 from countershaft.planning.soundness import check_work, clauses, reachable, too_late
+from countershaft.planning.timed import exact_timed
 from countershaft.planning.work import Need, Start, Work
 
 __all__ = ["FIRST", "THOROUGH", "Effort", "Plan", "Planned", "best_plan"]
@@ -170,12 +171,12 @@ def best_plan(
             break
         asked = ordering(work, found.steps, at)
         order, bound = _ordered(asked, effort, total - found.working)
-        least = min(least, max(found.working + bound, *longest_ways(asked), 0))
         if order is not None:
-            order = less_idle(asked, order)
+            order, bound = _unhurried(asked, effort, order, bound)
             lost = asked.price(order) + sum(idle_before(asked, order))
             if found.working + lost < total:
                 best, total = (found, asked, order), found.working + lost
+        least = min(least, max(found.working + bound, *longest_ways(asked), 0))
     if tried == effort.sets:
         least = min(least, next((more.working for more in sets), least))
     if best is None:
@@ -213,6 +214,20 @@ def _ordered(asked: Ordering, effort: Effort, below: int) -> tuple[tuple[int, ..
     if exact.order is not None:
         return exact.order, exact.setup
     return order, exact.bound
+
+
+def _unhurried(
+    asked: Ordering, effort: Effort, order: tuple[int, ...], bound: int
+) -> tuple[tuple[int, ...], int]:
+    """The order that loses least by set-up and waiting together, and the bound for both."""
+    if not any(asked.waits):
+        return order, bound
+    order = less_idle(asked, order)
+    lost = asked.price(order) + sum(idle_before(asked, order))
+    if lost <= bound or not effort.states:
+        return order, bound
+    exact = exact_timed(asked, bound_of(asked), below=lost, most_states=effort.states)
+    return exact.order or order, max(bound, exact.bound)
 
 
 def _planned(asked: Ordering, order: Sequence[int]) -> tuple[Planned, ...]:
