@@ -49,7 +49,7 @@ __all__ = [
 ]
 
 #: Characters of a result that stand in one line of a tablet at the size of a figure.
-_LINE: Final = 40
+_LINE: Final = 32
 
 
 @dataclass(frozen=True, slots=True)
