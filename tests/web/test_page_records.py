@@ -17,6 +17,7 @@ from jinja2 import Environment, nodes
 from countershaft.web.assets import templates_dir
 from countershaft.web.pages.decide import DecidePage
 from countershaft.web.pages.diagnose import DiagnosePage
+from countershaft.web.pages.draft import DraftPage
 from countershaft.web.pages.file import FilePage
 from countershaft.web.pages.files import FilesPage
 from countershaft.web.pages.fit import FitPage, FitsPage
@@ -24,6 +25,7 @@ from countershaft.web.pages.inspection import InspectionPage
 from countershaft.web.pages.intake import IntakePage
 from countershaft.web.pages.labels import LabelsPage
 from countershaft.web.pages.prove import ProvePage
+from countershaft.web.pages.removals import RemovalsPage
 from countershaft.web.pages.tags import PartPage, ScanPage, TrayPage
 
 PAGES: dict[str, type] = {
@@ -34,6 +36,8 @@ PAGES: dict[str, type] = {
     "fit/fits.html": FitsPage,
     "fit/fit.html": FitPage,
     "prove/prove.html": ProvePage,
+    "bench/removals.html": RemovalsPage,
+    "files/draft.html": DraftPage,
     "files/list.html": FilesPage,
     "files/file.html": FilePage,
     "tags/scan.html": ScanPage,

@@ -82,6 +82,7 @@ def test_ten_removals_are_logged_listed_and_put_back(client: TestClient) -> None
     logged(client, "0900")
     page = client.get("/jobs/0900/teardown").text
     assert "10 logged" in page
+    assert "nobody said that all is off" in client.get("/jobs/0900/handover").text
     assert page.index("1 × snap ring") < page.index("12 × clutch plates") < page.index("1 × oil pan")
     assert "14 × M6x20" in page and "6 × M8x25, parked in their own holes" in page
     assert "1 × thrust washer 2" in page
@@ -104,6 +105,7 @@ def test_ten_removals_are_logged_listed_and_put_back(client: TestClient) -> None
         assert answer.status_code == 303, answer.text
     words = client.get("/jobs/0900/handover").text
     assert "thrust washer" not in words, "nothing is left over"
+    assert "nobody said that all is off" not in words
     stages = {one.stage.value: one.how for one in client.desk.progress("0900").stages}  # type: ignore[attr-defined]
     assert (stages["teardown"], stages["build"]) == ("done", "done")
 
@@ -179,6 +181,10 @@ def test_a_photo_hangs_on_its_removal(client: TestClient) -> None:
         ({"what": "pan", "more": "1.5", "place": "mat"}, "&#39;1.5&#39; is no count"),
         ({"what": "pan", "count": "1", "place": ""}, "Tap where it went"),
         ({"what": "pan", "count": "1", "place": "by name", "elsewhere": ""}, "Tap where it went"),
+        (
+            {"what": "pan", "count": "1", "place": "by name", "elsewhere": "shelf " * 20},
+            "is no name of a place",
+        ),
         (
             {"what": "pan", "count": "1", "place": "0412-T3"},
             "0412-T3 is a tray of job 0412, and this is job 0900",
@@ -257,7 +263,7 @@ def test_the_log_becomes_a_file_that_guides_the_second_job_and_learns_from_it(cl
     assert [step.id for step in first.phase("teardown")] == [f"T{n:02d}" for n in range(1, 11)]
     assert first.joint("J05a").last_torque is None and first.joint("J05a").grip_mm is None
     assert read_transmission(write_transmission(first), "again.yaml") == first
-    assert client.get(f"/files/{digest}").status_code == 200
+    assert "Order seen in" in client.get(f"/files/{digest}").text
 
     new = client.get("/jobs/new").text
     assert f'value="{digest}"' in new and new.count("grey box") == 1
@@ -298,6 +304,18 @@ def test_a_person_fixes_loosens_and_joins_names_on_the_draft(client: TestClient)
     assert "This makes a circle" in refused.text
     assert "T01 oil pan before T03 valve body (seen in 1 of 1)" in refused.text
     assert client.get("/jobs/0900/draft").status_code == 200, "nothing was written"
+    log = job(client, "0900").state.entries
+    sent = {
+        "before": "oil pan",
+        "after": "valve body",
+        "how": "must",
+        "reason": "it would fall",
+        "entry_id": "b" * 32,
+    }
+    for _ in range(2):
+        assert client.post(say, data=sent, follow_redirects=False).status_code == 303
+    assert len(job(client, "0900").state.entries) == len(log) + 1
+    assert "fixed by a person, and before in 1 of 1" in client.get("/jobs/0900/draft").text
     assert "this is needed" in client.post(say, data={"before": "oil pan"}).text
     logged(client, "0901", (("pan", 1, "mat", {}), ("filters", 1, "mat", {})))
     page = client.get("/jobs/0901/draft").text

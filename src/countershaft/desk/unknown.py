@@ -6,9 +6,11 @@ from collections import Counter
 from collections.abc import Collection
 from datetime import datetime
 
+from pydantic import ValidationError
+
 from countershaft.definitions.writer import write_transmission
 from countershaft.desk.desk import Desk, OpenJob, new_entry_id
-from countershaft.errors import BadInput, EntryRefused, NoFeasibleOrder
+from countershaft.errors import BadInput, EntryRefused, FormError, NoFeasibleOrder
 from countershaft.job.entry import CameOff, Entry, OrderSaid, SameSaid, StepDone
 from countershaft.job.removals import next_number, removal
 from countershaft.job.state import fold
@@ -68,13 +70,22 @@ def log_removal(
         job = desk.job(tag)
         sent = next((entry.body for entry in job.state.entries if entry.id == entry_id), None)
         number = int(sent.step[1:]) if isinstance(sent, StepDone) and sent.seen else None
-        body = removal(number or next_number(job.transmission, job.state), off, place, parked=parked)
+        body = _removal(number or next_number(job.transmission, job.state), off, place, parked)
         try:
             return desk.append(tag, body, by=by, entry_id=entry_id)
         except EntryRefused:
             if body.step not in {step.id for step in desk.job(tag).transmission.steps} or number:
                 raise
     raise EntryRefused("Others log at this job without a pause, and no number was free. Send it again.")
+
+
+def _removal(number: int, off: CameOff, place: str, parked: bool) -> StepDone:
+    try:
+        return removal(number, off, place, parked=parked)
+    except ValidationError as cause:
+        raise FormError(
+            {"place": f"{place[:30]!r}… is no name of a place; use at most 80 characters, or take a tray."}
+        ) from cause
 
 
 def usual_words(desk: Desk, job: OpenJob, most: int) -> tuple[str, ...]:
@@ -113,7 +124,10 @@ def teardowns_of(desk: Desk, tag: str) -> tuple[Teardown, ...]:
 def drafted(desk: Desk, tag: str, *, without: Collection[str] = ()) -> Draft:
     """The file that the teardowns of a job's unit make; `without` are jobs to leave out."""
     known = [one for one in teardowns_of(desk, tag) if one.job not in without]
-    return draft(_base(desk, tag, without), known)
+    try:
+        return draft(_base(desk, tag, without), known)
+    except NoFeasibleOrder as circle:
+        raise EntryRefused(f"{circle} What a person said is undone in the log of its job.") from circle
 
 
 def keep_draft(desk: Desk, tag: str, *, without: Collection[str] = ()) -> str:

@@ -136,13 +136,16 @@ def _story_points(transmission: Transmission, state: JobState) -> list[Point]:
 def _work_points(transmission: Transmission, state: JobState) -> list[Point]:
     """Teardown, inspection, fits, build, contradictions."""
     plan = build.survey(transmission, state)
-    taken_apart = teardown.survey(transmission, state).work
+    apart = teardown.survey(transmission, state)
+    taken_apart = apart.work
     looked = inspection.survey(transmission, state)
     points: list[Point] = [
         (
             "teardown",
             "Teardown",
-            _count(len(taken_apart.steps) - taken_apart.behind, "step is", "steps are"),
+            "nobody said that all is off"
+            if apart.unended and taken_apart.steps
+            else _count(len(taken_apart.steps) - taken_apart.behind, "step is", "steps are"),
             False,
         ),
         (

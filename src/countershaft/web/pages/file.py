@@ -15,6 +15,7 @@ from countershaft.model.finding import Finding
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
 from countershaft.model.load_cases import LoadCase
+from countershaft.model.observed import OrderedPair
 from countershaft.model.packs import Pack
 from countershaft.model.parts import Part
 from countershaft.model.steps import Piece, Step
@@ -170,7 +171,26 @@ def _about(transmission: Transmission) -> Pairs:
         ("Engine torque", about.engine_torque),
         ("Stall torque ratio", about.stall_torque_ratio),
         ("Note", about.note),
+        *_learned(transmission),
     )
+
+
+def _learned(transmission: Transmission) -> Pairs:
+    """Where the order of removal was learned from teardowns: which, and what people said of it."""
+    observed = transmission.observed
+    if observed is None:
+        return ()
+
+    def pair(one: OrderedPair) -> str:
+        first, then = transmission.step(one.before).title, transmission.step(one.after).title
+        return f"{first} before {then}{f' ({one.because})' if one.because else ''}"
+
+    return (
+        ("Order seen in", f"job{'' if len(observed.teardowns) == 1 else 's'} "
+         + ", ".join(one.job for one in observed.teardowns)),
+        ("Fixed", "; ".join(pair(one) for one in observed.fixed)),
+        ("Loosened", "; ".join(pair(one) for one in observed.loosened)),
+    )  # fmt: skip
 
 
 def _train(train: Train) -> TrainShown:
