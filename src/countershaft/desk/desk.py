@@ -187,6 +187,10 @@ class Desk:
         """The bytes of a picture and their media type; raises Unknown."""
         return self._store.attachments.read(digest)
 
+    def picture_size(self, digest: str) -> tuple[int, int]:
+        """Width and height of a picture in pixels; raises Unknown."""
+        return self._store.attachments.size(digest)
+
     # Inside
 
     def _agree(self, folded: _Folded, entry: Entry) -> None:

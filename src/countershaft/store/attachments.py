@@ -117,6 +117,16 @@ class Attachments:
                 f"The picture {digest[:12]}… cannot be read ({cause.strerror}). Look at the disk, or at a backup."
             ) from cause
 
+    def size(self, digest: str) -> tuple[int, int]:
+        """Width and height of a kept picture in pixels; raises Unknown."""
+        with reading(self._engine) as connection:
+            found = connection.execute(
+                text("SELECT width, height FROM attachment WHERE digest = :digest"), {"digest": digest}
+            ).first()
+        if found is None:
+            raise Unknown(f"There is no picture {digest[:12]}….")
+        return int(found.width), int(found.height)
+
     def _path(self, digest: str) -> Path:
         return self._folder / digest[:2] / f"{digest}.jpg"
 

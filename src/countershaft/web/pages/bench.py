@@ -25,6 +25,7 @@ from countershaft.stages.teardown import open_records
 from countershaft.stages.work import Phase, StepState, Work, work
 from countershaft.web.forms.form import Answers
 from countershaft.web.pages.frame import Frame, frame
+from countershaft.web.pages.loosening import loosening_words
 from countershaft.web.pages.shown import WORDS, enter
 from countershaft.web.pages.trays import last_place, trays
 
@@ -45,12 +46,16 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Thread:
-    """Fasteners of a step that turn the same way: which way, what they are, and where each joint is worked."""
+    """Fasteners of a step that turn the same way: which way, what they are, and where each joint is worked.
+
+    `rounds` leads to the hole map of each joint that is loosened and says in which order, empty where it has but one.
+    """
 
     hand: str
     doing: str
     words: tuple[str, ...]
     joints: tuple[Link, ...]
+    rounds: tuple[tuple[Link, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -315,6 +320,14 @@ def _threads(job: OpenJob, step: Step, here: str) -> tuple[Thread, ...]:
                 joints=tuple(
                     Link(state.words, f"{here}/joint/{quote(state.joint.id)}", state.complete)
                     for state in states
+                ),
+                rounds=tuple(
+                    (
+                        Link(joint.name, f"{here}/fasteners/{quote(joint.id)}"),
+                        loosening_words(job.state, joint),
+                    )
+                    for joint in joints
+                    if doing == "loosen"
                 ),
             )
         )

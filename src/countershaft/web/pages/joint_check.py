@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Final
 from urllib.parse import quote
@@ -19,6 +19,7 @@ from countershaft.stages.build import joint_state
 from countershaft.web.pages.fasteners import Mixed, Whose, mixed, places_words
 from countershaft.web.pages.frame import Frame
 from countershaft.web.pages.hole_maps import drawn_joint, order_words
+from countershaft.web.pages.hole_picture import TapPicture, tap_picture
 from countershaft.web.pages.shown import Working
 
 __all__ = ["TOOL_FIELDS", "JointCheckPage", "ToolShown", "joint_check_page", "tool_shown"]
@@ -79,6 +80,8 @@ class JointCheckPage:
     name: str
     hand: str
     drawing: str
+    picture: TapPicture | None
+    picture_href: str
     order: str
     sequence: str
     loosening: str
@@ -101,8 +104,14 @@ class JointCheckPage:
     back_href: str
 
 
-def joint_check_page(whose: Whose, joint_id: str, tool: ToolShown | None = None) -> JointCheckPage:
-    """A joint as its template reads it."""
+def joint_check_page(
+    whose: Whose,
+    joint_id: str,
+    tool: ToolShown | None = None,
+    *,
+    size_of: Callable[[str], tuple[int, int]] | None = None,
+) -> JointCheckPage:
+    """A joint as its template reads it; `size_of` tells the size of a picture that its holes were tapped on."""
     state = whose.job.state if whose.job else None
     unit = unit_sheet(whose.transmission, state)
     sheet = next((one for one in unit.joints if one.joint.id == joint_id), None)
@@ -124,6 +133,10 @@ def joint_check_page(whose: Whose, joint_id: str, tool: ToolShown | None = None)
             due=now.next if now else None,
             round_number=now.round if now else 1,
         ),
+        picture=_picture(whose, joint, size_of),
+        picture_href=f"{mine}/picture"
+        if whose.job and not any(place.at_mm for place in joint.places) and not (now and now.begun)
+        else "",
         order=order_words(joint, sheet.order),
         sequence=_listed(sheet.order.sequence),
         loosening=_listed(sheet.order.loosening),
@@ -169,6 +182,16 @@ def tool_shown(values: Mapping[str, str], errors: Mapping[str, str], found: Sett
         if found is None or found.checked_at is None
         else f"a check of this tool is made at {', '.join(f'{one:g}' for one in found.checked_at)} N·m (ISO 6789)",
     )
+
+
+def _picture(
+    whose: Whose, joint: Joint, size_of: Callable[[str], tuple[int, int]] | None
+) -> TapPicture | None:
+    """The photo on which the holes were tapped, with the marks; None where there is none."""
+    tapped = fastening.marks(whose.job.state, joint.id) if whose.job else None
+    if whose.job is None or tapped is None or size_of is None:
+        return None
+    return tap_picture(whose.job, joint, tapped.digest, size_of(tapped.digest))
 
 
 def _listed(sequence: tuple[str, ...] | None) -> str:

@@ -30,11 +30,17 @@ def fasteners(request: Request) -> Response:
 
 def joint(request: Request) -> Response:
     """One joint, with what was asked of the torque wrench."""
+    desk: Desk = request.app.state.desk
     whose = _whose(request)
     joint_id = request.path_params["joint"]
     tool = _tool(request, whose.transmission.joint(joint_id))
     status = 422 if tool is not None and any(tool.errors.values()) else 200
-    return page(request, "fasteners/joint.html", joint_check_page(whose, joint_id, tool), status=status)
+    return page(
+        request,
+        "fasteners/joint.html",
+        joint_check_page(whose, joint_id, tool, size_of=desk.picture_size),
+        status=status,
+    )
 
 
 def sheets(request: Request) -> Response:

@@ -11,8 +11,9 @@ from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, new_entry_id
 from countershaft.errors import EntryRefused, FormError, StoreError
-from countershaft.job.entry import Body, HeightsSeen, Tightened
+from countershaft.job.entry import Body, HeightsSeen, HoleMarked, Tightened
 from countershaft.web.forms.form import Answers, body_of
+from countershaft.web.pages.hole_picture import HolePicturePage, hole_picture_page
 from countershaft.web.pages.joint import joint_page
 from countershaft.web.parse import answers_of, person_of
 from countershaft.web.render import page
@@ -72,7 +73,65 @@ def _appended(request: Request, answers: Answers, said: Callable[[], Body]) -> R
     return page(request, "bench/joint.html", record, status=status)
 
 
+def picture(request: Request) -> Response:
+    """The photo on which the holes of a joint are tapped, or the photos to choose from."""
+    return page(request, "fasteners/picture.html", _picture(request, request.query_params.get("photo", "")))
+
+
+async def tapped(request: Request) -> Response:
+    """A hole was tapped on the photo."""
+    answers = await answers_of(request)
+    return await run_in_threadpool(_tapped, request, answers)
+
+
+def _tapped(request: Request, answers: Answers) -> Response:
+    desk: Desk = request.app.state.desk
+    job = desk.job(request.path_params["tag"])
+    digest, status = answers.one("photo"), 422
+    given = {
+        "joint": request.path_params["joint"],
+        "digest": digest,
+        "place": answers.one("place"),
+        "across": answers.one("tap.x"),
+        "down": answers.one("tap.y"),
+    }
+    try:
+        _refuse_no_tap(given["across"], given["down"])
+        desk.picture_size(digest)
+        body = body_of(HoleMarked, given)
+        desk.append(job.tag, body, by=person_of(request), entry_id=answers.one("entry_id") or new_entry_id())
+    except FormError as fault:
+        problems = tuple(fault.fields.values())
+    except EntryRefused as fault:
+        problems = (str(fault),)
+    except StoreError as fault:
+        problems, status = (str(fault),), 503
+    else:
+        return RedirectResponse(f"{request.url.path}?photo={digest}", status_code=303)
+    return page(
+        request, "fasteners/picture.html", _picture(request, digest, problems=problems), status=status
+    )
+
+
+def _refuse_no_tap(across: str, down: str) -> None:
+    """A key instead of a tap sends the corner of the photo, or nothing."""
+    if (across, down) in (("", ""), ("0", "0")):
+        raise FormError({"tap": "Tap the hole on the photo itself."})
+
+
+def _picture(request: Request, digest: str, *, problems: tuple[str, ...] = ()) -> HolePicturePage:
+    desk: Desk = request.app.state.desk
+    job = desk.job(request.path_params["tag"])
+    size = desk.picture_size(digest) if digest else None
+    joint_id = request.path_params["joint"]
+    return hole_picture_page(
+        job, desk.progress(job.tag), joint_id, digest=digest, size=size, problems=problems
+    )
+
+
 ROUTES = (
+    Route("/jobs/{tag}/fasteners/{joint}/picture", picture, methods=["GET"]),
+    Route("/jobs/{tag}/fasteners/{joint}/picture", tapped, methods=["POST"]),
     Route("/jobs/{tag}/joint/{joint}", joint, methods=["GET"]),
     Route("/jobs/{tag}/joint/{joint}", tightened, methods=["POST"]),
     Route("/jobs/{tag}/joint/{joint}/heads", level, methods=["POST"]),
