@@ -1,8 +1,12 @@
-"""Random gear trains that drive, made fast from a seed: up to five sets and six pairs of every kind."""
+"""Random gear trains that drive, made fast from a seed: up to five sets and six pairs of every kind.
+
+With one-way clutches among their elements, some catch without being applied, and some that are applied overrun.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from random import Random
 
@@ -18,10 +22,17 @@ from countershaft.mechanics.gear_sets import (
     Wheel,
 )
 from countershaft.mechanics.network import Network
-from countershaft.mechanics.shift_elements import Brake, Clutch, Element
-from countershaft.mechanics.states import solve_held
+from countershaft.mechanics.shift_elements import (
+    Brake,
+    Clutch,
+    Element,
+    OneWayBetween,
+    OneWayToGround,
+    Sense,
+)
+from countershaft.mechanics.states import solve_held, solve_state
 
-__all__ = ["driving_trains"]
+__all__ = ["driving_trains", "one_way_trains"]
 
 
 def teeth(random: Random) -> int:
@@ -108,6 +119,37 @@ def driving_trains(
         ):
             yield random, network, applied
             count -= 1
+
+
+def one_way_trains(
+    seed: int, count: int, *, most_sets: int = 4, most_pairs: int = 3
+) -> Iterator[tuple[Random, Network, tuple[str, ...]]]:
+    """Trains that drive, with one-way clutches beside and in place of other elements, applied or left to the motion."""
+    random = Random(seed)
+    while count:
+        network, applied = _train(random, most_sets, most_pairs)
+        names = network.members
+        elements = [_one_way(random, element) for element in network.elements]
+        elements += [
+            _one_way(random, Clutch(f"W{number}", *random.sample(names, 2)), always=True)
+            for number in range(random.randint(0, 2))
+        ]
+        ways = {element.id for element in elements if isinstance(element, OneWayToGround | OneWayBetween)}
+        applied = tuple(each.id for each in elements if each.id not in ways or random.random() < 0.5)
+        network = replace(network, elements=tuple(elements))
+        if ways and solve_state(network, applied).ratio is not None:
+            yield random, network, applied
+            count -= 1
+
+
+def _one_way(random: Random, element: Element, *, always: bool = False) -> Element:
+    """The element, or a one-way clutch that holds the same; one that is new may as well go to the case."""
+    sense: Sense = random.choice(("+", "-"))
+    if not always and random.random() < 0.5:
+        return element
+    if len(element.members) == 1 or (always and random.random() < 0.5):
+        return OneWayToGround(element.id, element.members[0], sense)
+    return OneWayBetween(element.id, *element.members, sense)
 
 
 def _is_plain(network: Network, applied: tuple[str, ...]) -> bool:

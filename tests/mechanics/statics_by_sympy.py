@@ -68,7 +68,10 @@ def of_set(part: GearSet) -> list[Shares]:
 
 
 def reactions(network: Network, applied: Sequence[str]) -> dict[str, Fraction]:
-    """Torque at the output and of every element, with a torque of 1 at the input."""
+    """Torque at the output and of every element that holds, with a torque of 1 at the input.
+
+    What parts share by their stiffness alone is left out; a load that nothing holds raises ValueError.
+    """
     balance: dict[str, sympy.Expr] = dict.fromkeys(network.members, sympy.Integer(0))
     unknowns: list[sympy.Symbol] = []
 
@@ -89,8 +92,14 @@ def reactions(network: Network, applied: Sequence[str]) -> dict[str, Fraction]:
     for name in applied:
         first, *second = network.held(name).members
         named[name] = unknown({first: 1, second[0]: -1} if second else {first: -1})
+    for member in network.grounded:
+        unknown({member: -1})
     named[network.output] = unknown({network.output: -1})
     balance[network.input] -= 1
     (answer,) = sympy.linsolve(list(balance.values()), *unknowns)
     values = dict(zip(unknowns, answer, strict=True))
-    return {name: Fraction(str(values[symbol])) for name, symbol in named.items()}
+    return {
+        name: Fraction(str(values[symbol]))
+        for name, symbol in named.items()
+        if not values[symbol].free_symbols
+    }

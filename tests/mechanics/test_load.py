@@ -1,25 +1,41 @@
 """Trains with several inputs or outputs: differentials, transfer sets, two axes, layshafts with a common final drive.
 
 Expected values: worked by hand, beside each; published trains are judged in `tests/published/test_gear_trains.py`.
+Random trains with one-way clutches are held to equations written afresh and solved by sympy (`statics_by_sympy.py`,
+`willis_by_sympy.py`).
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 import pytest
+from hypothesis import HealthCheck, given, settings
 
 from countershaft.errors import TrainError
-from countershaft.mechanics.gear_sets import BasicRatio, Differential, GearPair, SinglePinion
+from countershaft.mechanics.gear_sets import (
+    BasicRatio,
+    CompoundPlanet,
+    Differential,
+    DoublePinion,
+    GearPair,
+    SinglePinion,
+    Wheel,
+)
 from countershaft.mechanics.gears import load_gear, solve_gears
-from countershaft.mechanics.load import Load, solve_load
+from countershaft.mechanics.load import Load, load_state, solve_load
 from countershaft.mechanics.losses import MeshLosses
 from countershaft.mechanics.meshes import MeshKind
 from countershaft.mechanics.network import Network
 from countershaft.mechanics.powerflow import power_flow
-from countershaft.mechanics.shift_elements import Brake, Clutch, Sleeve
+from countershaft.mechanics.shift_elements import Brake, Clutch, OneWayBetween, OneWayToGround, Sleeve
 from countershaft.mechanics.speeds import solve_speeds
-from countershaft.mechanics.states import StateKind
+from countershaft.mechanics.states import StateKind, TrainState, solve_state
+from tests.mechanics.random_trains import one_way_trains
+from tests.mechanics.statics_by_sympy import reactions
+from tests.mechanics.willis_by_sympy import speeds
+from tests.strategies import TrainInState, trains
 
 
 def axle(*, spur: bool, apart: int, efficiency: str | None = None) -> Load:
@@ -250,3 +266,147 @@ def test_what_is_asked_wrongly_is_refused() -> None:
         solve_speeds(train, given={"S": 1}, apart={("S", "S"): 3})
     with pytest.raises(TrainError, match="the train has no member 'Q'; known are S, R, C"):
         solve_speeds(train, given={"S": 1}, apart={("S", "Q"): 3})
+
+
+# In both trains one listed one-way clutch overruns, and one that nobody listed catches and carries the load.
+CAUGHT = {
+    "basic ratio": (
+        Network(
+            "in",
+            "out",
+            sets=(
+                CompoundPlanet("P0", "in", "P0p", (Wheel("M3", 119, 24), Wheel("out", 35, 71))),
+                CompoundPlanet("P1", "in", "P1p", (Wheel("M2", 98, 85, True),)),
+                BasicRatio("P2", "M2", "in", (("out", Fraction(-114, 49)),)),
+            ),
+            pairs=(GearPair("Z", "M4", "in", 49, 23, True),),
+            grounded=("M1",),
+            elements=(
+                OneWayBetween("E0", "M3", "out", "+"),
+                OneWayToGround("E1", "M2", "-"),
+                OneWayBetween("E2", "M4", "M3", "+"),
+            ),
+            further=("M1", "M2", "M3", "M4"),
+        ),
+        ("E0",),
+    ),
+    "double pinion": (
+        Network(
+            "in",
+            "out",
+            sets=(
+                DoublePinion("P0", "M5", "in", "M4", 101, 59),
+                CompoundPlanet("P1", "M2", "P1p", (Wheel("M5", 89, 81), Wheel("M1", 101, 61))),
+                BasicRatio("P2", "out", "M1", (("M4", Fraction(62, 43)),)),
+            ),
+            elements=(
+                Sleeve("E0", (("near", ("M2", "M5")),)),
+                OneWayToGround("E1", "M2", "+"),
+                OneWayBetween("E2", "in", "M1", "-"),
+                OneWayBetween("E3", "out", "M5", "+"),
+            ),
+            further=("M3",),
+        ),
+        ("E1", "E3"),
+    ),
+}
+
+
+def check_by_sympy(network: Network, state: TrainState, load: Load, torque: int = 1) -> None:
+    """What holds gives the speeds of the state, and carries the torques of the load."""
+    turning = speeds(network, state.holding)
+    assert turning is not None
+    assert all(turning[member] == speed for member, speed in state.speeds.items())
+    torques, expected = load.torques, reactions(network, state.holding)
+    assert torques is not None
+    assert dict(torques.elements) == {
+        name: torque * expected[name] for name in state.holding if name in expected
+    }
+    assert {name for name in state.holding if name not in expected} <= set(torques.indeterminate)
+    shared = {*network.grounded, *(each for name in state.holding for each in network.held(name).members)}
+    if network.output in expected and network.output not in shared:
+        assert torques.external[network.output] == torque * expected[network.output]
+
+
+@pytest.mark.parametrize("name", CAUGHT)
+def test_a_one_way_clutch_that_catches_holds_the_load(name: str) -> None:
+    """Against the equations of sympy, with the clutches that really hold: 1 at the input, the ratio at the output."""
+    network, applied = CAUGHT[name]
+    state = solve_state(network, applied)
+    assert state.holding == {"basic ratio": ("E2",), "double pinion": ("E3", "E2")}[name]
+    load = load_state(network, state, Fraction(1))
+    check_by_sympy(network, state, load)
+    assert load.torques is not None
+    assert set(load.torques.elements) == set(state.holding)
+    assert {m: t for m, t in load.torques.external.items() if t} == {"in": 1, "out": -(state.ratio or 0)}
+    assert power_flow(network, load).entering == 1
+
+
+def test_what_really_holds_is_what_carries() -> None:
+    """Low and high through one-way clutches, both listed: low is overrun, and high hands on all of it."""
+    train = Network(
+        "in",
+        "out",
+        pairs=(
+            GearPair("1", "in", "w1", 20, 40, internal=True),
+            GearPair("2", "in", "w2", 30, 30, internal=True),
+        ),
+        elements=(OneWayBetween("W1", "out", "w1", "+"), OneWayBetween("W2", "out", "w2", "+")),
+    )
+    for applied in (["W1", "W2"], ["W1"]):
+        state = solve_state(train, applied)
+        assert (state.holding, state.overrunning) == (("W2",), ("W1",))
+        torques = load_state(train, state, Fraction(6)).torques
+        assert torques is not None
+        assert torques.elements == {"W2": -6}
+        assert torques.external == {"in": 6, "out": -6}
+
+
+def test_random_trains_with_one_way_clutches_agree_with_a_symbolic_solution() -> None:
+    """By speeds alone, on drive and on coast; many with clutches that overrun, some with ones that catch."""
+    overrun = caught = told = 0
+    for _, network, applied in one_way_trains(17, 60, most_sets=3, most_pairs=2):
+        state = solve_state(network, applied)
+        check_by_sympy(network, state, load_state(network, state, Fraction(1)))
+        overrun += bool(state.overrunning)
+        caught += bool(state.catching)
+        for torque in (1, -1):
+            gear = load_gear(network, applied, input_torque=torque)
+            if gear.load is not None:
+                check_by_sympy(network, gear.state, gear.load, torque)
+                told += 1
+    assert overrun > 15
+    assert caught > 1
+    assert told > 80
+
+
+def check_in_balance(network: Network, applied: Sequence[str]) -> None:
+    """Every load of a train: by speeds alone, on drive and on coast, without losses and with them."""
+    state = solve_state(network, applied)
+    for losses in (None, MeshLosses("0.97")):
+        loads = [] if state.ratio is None else [load_state(network, state, Fraction(1), losses=losses)]
+        for torque in (1, -1):
+            gear = load_gear(network, applied, input_torque=torque, losses=losses)
+            assert (gear.load is None) == (gear.state.ratio is None)
+            if gear.load is not None and gear.load.torques is not None:
+                again = load_state(network, gear.state, Fraction(torque), losses=losses)
+                assert again.torques is not None
+                assert again.torques.external == gear.load.torques.external
+                assert again.torques.elements == gear.load.torques.elements
+                loads.append(gear.load)
+        for load in loads:
+            if load.torques is not None:
+                powers = [load.speeds.get(name, 0) * each for name, each in load.torques.external.items()]
+                assert sum(powers) == 0
+                assert power_flow(network, load).entering == sum(power for power in powers if power > 0)
+
+
+@settings(max_examples=100, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@given(trains())
+def test_any_state_that_drives_has_a_load_in_balance(case: TrainInState) -> None:
+    check_in_balance(case.network, case.applied)
+
+
+def test_trains_with_one_way_clutches_have_loads_in_balance() -> None:
+    for _, network, applied in one_way_trains(29, 100, most_sets=3, most_pairs=2):
+        check_in_balance(network, applied)

@@ -162,7 +162,7 @@ def load_state(
     network : Network
         The gear train.
     state : TrainState
-        A definite state in which all that stands under `applied` holds.
+        A definite state; one-way clutches that overrun in it carry nothing, and those that catch hold.
     input_torque : Fraction [any unit of torque]
         Torque at the input; negative on coast.
     losses : Losses, optional
@@ -189,7 +189,7 @@ def load_state(
     Fraction(200, 1)
     """
     layout, speeds = network.layout, state.speeds
-    label, ties = network.nodes(state.applied)
+    label, ties = network.nodes(state.holding)
     whole, pace = whole_speeds(layout, speeds)
     loads, reacting = {layout.place[network.input]: input_torque}, (layout.place[network.output],)
     return balance(Loading(layout, label, ties, loads, reacting, whole, pace), speeds, losses, ports)

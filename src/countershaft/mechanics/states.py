@@ -73,6 +73,11 @@ class TrainState:
     catching: tuple[str, ...] = ()
 
     @property
+    def holding(self) -> tuple[str, ...]:
+        """What really holds: the applied elements that do not overrun, then the one-way clutches that catch."""
+        return (*(name for name in self.applied if name not in self.overrunning), *self.catching)
+
+    @property
     def idle(self) -> tuple[str, ...]:
         """Floating members that mesh with something or are tied to something."""
         return tuple(member for member in self.floating if member not in self.loose)
