@@ -39,21 +39,20 @@ class Bound:
     def rest(self, left: int, moment: Moment) -> int:
         """Seconds of set-up that the steps of `left` must still cost after a moment, at least."""
         total = 0
-        for place, fixture in enumerate(self.tools):
-            levels = fixture.in_hand if moment.tools >> place & 1 else fixture.away
-            count = 0
-            for mask in levels:
+        hand = moment.tools
+        for fixture in self.tools:
+            cost = fixture.cost
+            for mask in fixture.in_hand if hand & 1 else fixture.away:
                 if not left & mask:
                     break
-                count += 1
-            total += fixture.cost * count
+                total += cost
+            hand >>= 1
         for place, fixture in enumerate(self.positions):
-            count = 0
+            cost = fixture.cost
             for mask in fixture.in_hand if moment.lies == place else fixture.away:
                 if not left & mask:
                     break
-                count += 1
-            total += fixture.cost * count
+                total += cost
         return total - self._first(left, moment)
 
     def _first(self, left: int, moment: Moment) -> int:

@@ -88,9 +88,10 @@ def quick_order(asked: Ordering, bound: Bound, *, width: int) -> Found:
                 break
             states += 1
             for child in _children(asked, state):
-                rest = bound.rest(asked.all & ~child.moment.done, child.moment)
-                if best is None or child.spent + rest < best.spent:
-                    layers.setdefault(child.spent, {}).setdefault(child.key, (rest, child))
+                alike = layers.setdefault(child.spent, {})
+                if child.key not in alike:
+                    rest = bound.rest(asked.all & ~child.moment.done, child.moment)
+                    alike[child.key] = (rest, child)
     if best is None:
         return Found(None, 0, least, states)
     return Found(_steps(best.trail), best.spent, least, states)
