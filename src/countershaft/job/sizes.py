@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, Literal
 
 from countershaft.errors import BadInput, OutOfRange
@@ -44,6 +45,7 @@ class Size:
         return f"{named}{length}{', left-hand' if self.hand == 'left' else ''}"
 
 
+@lru_cache(maxsize=1024)
 def read_size(text: str) -> Size:
     """The size of a fastener; raises BadInput with the ways to write it."""
     clean = " ".join(text.replace(",", ".").split())

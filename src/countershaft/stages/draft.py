@@ -7,8 +7,9 @@ person added to it by hand; only the needs between watched steps are worked out 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import count
 from typing import Final
 
 from countershaft.errors import EntryRefused
@@ -155,14 +156,15 @@ def _entries(teardowns: Sequence[Teardown]) -> list[Entry]:
     return sorted((entry for one in teardowns for entry in one.state.live), key=lambda entry: entry.at)
 
 
-def _key(sheet: _Sheet, name: str, used: object) -> str:
+def _key(sheet: _Sheet, name: str, used: Collection[str]) -> str:
     """The key under which a name stands; the second of one name in a teardown has a key of its own."""
     key, seen = matching_key(name), {matching_key(name)}
     while key in sheet.same and sheet.same[key] not in seen:
         key = sheet.same[key]
         seen.add(key)
-    taken: set[str] = set(used)  # type: ignore[call-overload]
-    return next(one for one in (key, *(f"{key} {number}" for number in range(2, 10_000))) if one not in taken)
+    taken = set(used)
+    numbered_keys = (key if number == 1 else f"{key} {number}" for number in count(1))
+    return next(one for one in numbered_keys if one not in taken)
 
 
 def _lay(sheet: _Sheet, one: Teardown) -> None:
@@ -194,7 +196,7 @@ def _merge(sheet: _Sheet, key: str, name: str, one: Teardown, step: Step, *, pho
     if row.parts and matching_key(row.parts[0].name) != matching_key(name):
         others = sheet.also.get(row.parts[0].id, ())
         sheet.also[row.parts[0].id] = tuple(dict.fromkeys((*others, name)))
-    if row.step in one.file.steps:
+    if step.id == row.step.id and step == row.step:
         return
     for at, part in enumerate(row.parts[:1]):
         if parts and parts[0].quantity != part.quantity:
@@ -207,11 +209,11 @@ def _merge(sheet: _Sheet, key: str, name: str, one: Teardown, step: Step, *, pho
     )
 
 
-def _differs(part: Part, count: int, job: str) -> Part:
+def _differs(part: Part, counted: int, job: str) -> Part:
     """A part of which another teardown had another number: the larger one stands, and the difference is noted."""
-    words = f"{part.quantity} were counted before, {count} in job {job}"
+    words = f"{part.quantity} were counted before, {counted} in job {job}"
     note = f"{part.note}; {words}" if part.note else words
-    return part.model_copy(update={"quantity": max(part.quantity, count), "note": note})
+    return part.model_copy(update={"quantity": max(part.quantity, counted), "note": note})
 
 
 def _new_row(
@@ -344,8 +346,8 @@ def _needing(
 
 
 def _about(base: Transmission, jobs: tuple[str, ...]) -> About:
-    count = f"{len(jobs)} teardown{'' if len(jobs) == 1 else 's'}"
-    words = f"{count}: job{'' if len(jobs) == 1 else 's'} {', '.join(jobs)}"
+    times = f"{len(jobs)} teardown{'' if len(jobs) == 1 else 's'}"
+    words = f"{times}: job{'' if len(jobs) == 1 else 's'} {', '.join(jobs)}"
     note = f"{_WATCHED}{words}."
     given = base.about
     if base.observed is not None and not (given.note or "").startswith(_WATCHED):
