@@ -15,7 +15,7 @@ from pathlib import Path
 
 from starlette.testclient import TestClient
 
-from benchmarks import gear_trains
+from benchmarks import gear_trains, mix_ups
 from benchmarks.timing import median_ms, row
 from countershaft.desk.demo_bench import Clock
 from countershaft.desk.demo_shop import diagnosed, six_speed
@@ -99,6 +99,7 @@ def main() -> None:
         pages(store, tag, parse)
         store.close()
     gear_trains.main()
+    mix_ups.main()
     command()
 
 

@@ -21,7 +21,7 @@ from countershaft.mechanics.torque_tool import (
 )
 from countershaft.units import Quantity
 
-__all__ = ["TOOL_KINDS", "Setting", "ToolAsked", "read_tool", "setting"]
+__all__ = ["TOOL_KINDS", "Setting", "ToolAsked", "read_tool", "setting", "three_digits"]
 
 #: Types and classes of ISO 6789 as they are offered; the words say what they are.
 TOOL_KINDS: Final[tuple[tuple[str, str], ...]] = (
@@ -47,8 +47,9 @@ class ToolAsked:
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """What to set, in three units, how it follows, and whether the tool may be used there."""
+    """What to set, in N·m as it is worked out and rounded in three units, how it follows, and whether the tool may."""
 
+    newton_metres: float
     wanted: SideBySide
     set_to: SideBySide
     working: tuple[str, ...]
@@ -96,15 +97,21 @@ def setting(torque: Quantity, asked: ToolAsked) -> Setting:
             "setting = torque × L / (L + E·cos α), L to the middle of the grip, E from the square to the bolt",
             f"{newton_metres:.4g} N·m × {lever:.4g} / ({lever:.4g} + {longer:.4g}{turned}) = {value:.4g} N·m",
         ]
-    shown = Decimal(f"{float(torque.value) * value / newton_metres:.3g}")
+    shown = three_digits(float(torque.value) * value / newton_metres)
     return Setting(
+        value,
         wanted,
-        side_by_side(Decimal(f"{shown:f}"), torque.unit),
+        side_by_side(shown, torque.unit),
         tuple(working),
         asked.tool,
         usable(asked.tool, value) if asked.tool is not None else None,
         check_points(asked.tool) if asked.tool is not None else None,
     )
+
+
+def three_digits(figure: float) -> Decimal:
+    """A torque as finely as a wrench is set: three digits, all of them before the point."""
+    return Decimal(f"{figure:.0f}" if figure >= 999.5 else f"{figure:#.3g}".removesuffix("."))
 
 
 def _tool(kind: str, least: float | None, most: float | None, errors: dict[str, str]) -> TorqueTool | None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, Literal
 
 from countershaft.planning.places import GLANCE_MM, Bolt, Place
@@ -75,8 +76,16 @@ _Found = tuple[Mixing, Fraction | None, str] | None
 def _by_thread(bolt: Bolt, place: Place, _beside: Sequence[Bolt], _glance: Fraction) -> _Found:
     """Diameter, pitch and hand: whether it enters at all, and how it holds."""
     own = place.bolt
-    smaller = own.diameter - bolt.diameter
-    if smaller < 0 and -smaller < _NEAR * own.diameter:
+    return _enters(bolt.diameter, bolt.pitch, bolt.hand, own.diameter, own.pitch, own.hand)
+
+
+@lru_cache(maxsize=4096)
+def _enters(
+    diameter: Fraction, pitch: Fraction, hand: str, own_diameter: Fraction, own_pitch: Fraction, own_hand: str
+) -> _Found:
+    """A thread in a thread; a unit has few of them, and each is asked for again and again."""
+    smaller = own_diameter - diameter
+    if smaller < 0 and -smaller < _NEAR * own_diameter:
         return (
             "shows",
             -smaller,
@@ -84,13 +93,13 @@ def _by_thread(bolt: Bolt, place: Place, _beside: Sequence[Bolt], _glance: Fract
         )
     if smaller < 0:
         return "shows", -smaller, f"does not enter: {_mm(-smaller)} too thick"
-    overlap = _PROFILE * own.pitch - smaller
+    overlap = _PROFILE * own_pitch - smaller
     if overlap <= 0:
         return "shows", smaller, f"drops in without touching the thread: {_mm(smaller)} too thin"
-    if bolt.hand != own.hand:
-        return "shows", None, f"does not start: the thread is {own.hand}-hand, the bolt {bolt.hand}-hand"
-    if bolt.pitch != own.pitch:
-        pitches = f"pitch {_figure(bolt.pitch)} in a thread of {_figure(own.pitch)}"
+    if hand != own_hand:
+        return "shows", None, f"does not start: the thread is {own_hand}-hand, the bolt {hand}-hand"
+    if pitch != own_pitch:
+        pitches = f"pitch {_figure(pitch)} in a thread of {_figure(own_pitch)}"
         return "shows", None, f"jams when it is run in by hand ({pitches}); a driver would ruin the thread"
     if smaller > 0:
         return "dangerous", None, f"runs in and holds by {_mm(overlap / 2)} of each flank only: strips"
@@ -205,5 +214,6 @@ def _mm(value: Fraction) -> str:
     return f"{_figure(value)} mm"
 
 
+@lru_cache(maxsize=4096)
 def _figure(value: Fraction) -> str:
     return f"{float(round(value, 3)):g}"

@@ -51,5 +51,7 @@ def order_words(joint: Joint, order: TighteningOrder[str]) -> str:
     """The order of a joint and where it comes from."""
     if order.pattern == "given":
         return "by number, as the file gives it"
+    if order.pattern == "unknown" and not any(place.at_mm for place in joint.places):
+        return joint.order_words or "no order is given, and no positions to compute one from"
     told = f"by number, computed: {order.reason}" if order.sequence and len(order.sequence) > 1 else ""
     return "; ".join(words for words in (joint.order_words or "", told) if words) or order.reason
