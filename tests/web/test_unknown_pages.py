@@ -110,6 +110,17 @@ def test_ten_removals_are_logged_listed_and_put_back(client: TestClient) -> None
     assert (stages["teardown"], stages["build"]) == ("done", "done")
 
 
+def test_the_log_says_in_words_what_came_off(client: TestClient) -> None:
+    logged(client, "0900", LOG[:3])
+    client.post(
+        "/jobs/0900/enter/undo?key=" + job(client, "0900").state.entries[2].id, data={"reason": "wrong tap"}
+    )
+    page = client.get("/jobs/0900/log").text
+    assert "1 × valve body; with 9 × M6x45; with 2 × M6x60" in page
+    assert "1 × filter" in page, "an undone removal still says what it was"
+    assert "CameOff" not in page and "FastenersOff" not in page and "what=" not in page
+
+
 def test_out_of_turn_goes_back_only_with_a_tick(client: TestClient) -> None:
     logged(client, "0900", LOG[:2])
     client.post("/jobs/0900/all-off", data={})

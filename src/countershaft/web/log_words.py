@@ -36,7 +36,7 @@ def say(job: OpenJob, body: Body) -> str:
             said.append(named.get(str(value), str(value)))
         elif name == "about":
             said.append(f"at {named.get(str(value), str(value))}")
-        elif name in ("placed", "stowed", "start", "to", "heads"):
+        elif name in ("placed", "stowed", "start", "to", "heads", "seen", "ahead"):
             said += _where(name, value, named)
         elif name == "values_mm" and isinstance(value, dict):
             said += [f"{key}: {', '.join(map(str, numbers))} mm" for key, numbers in value.items()]
@@ -56,6 +56,10 @@ def _where(name: str, value: Any, named: dict[str, str]) -> list[str]:
             else f"{one.place} holds a bolt of {one.length_mm} mm"
             for one in value
         ]
+    if name == "seen":
+        return _seen(value)
+    if name == "ahead":
+        return [f"ahead of {named.get(step, step)}" for step in value]
     if name == "placed":
         return [f"{one.count} × {named.get(one.part, one.part)} to {one.place}" for one in value]
     if name == "stowed":
