@@ -24,6 +24,8 @@ from countershaft.web.pages.fit import FitPage, FitsPage
 from countershaft.web.pages.inspection import InspectionPage
 from countershaft.web.pages.intake import IntakePage
 from countershaft.web.pages.labels import LabelsPage
+from countershaft.web.pages.order import OrderPage
+from countershaft.web.pages.order_now import NowPage
 from countershaft.web.pages.prove import ProvePage
 from countershaft.web.pages.removals import RemovalsPage
 from countershaft.web.pages.tags import PartPage, ScanPage, TrayPage
@@ -38,6 +40,8 @@ PAGES: dict[str, type] = {
     "prove/prove.html": ProvePage,
     "bench/removals.html": RemovalsPage,
     "files/draft.html": DraftPage,
+    "order/order.html": OrderPage,
+    "order/now.html": NowPage,
     "files/list.html": FilesPage,
     "files/file.html": FilePage,
     "tags/scan.html": ScanPage,

@@ -29,6 +29,7 @@ from countershaft.web.routes import (
     handover,
     jobs,
     joints,
+    order,
     pictures,
     places,
     stages,
@@ -61,6 +62,7 @@ def create_app(desk: Desk, settings: Settings | None = None) -> Starlette:
         routes=[
             *first.ROUTES,
             *tags.ROUTES,
+            *order.ROUTES,
             *jobs.ROUTES,
             *entering.ROUTES,
             *unknown.ROUTES,

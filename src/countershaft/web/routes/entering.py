@@ -16,7 +16,17 @@ from starlette.routing import Route
 from countershaft.desk.desk import Desk, OpenJob, new_entry_id
 from countershaft.errors import EntryRefused, FormError, PictureRefused, StoreError, Unknown
 from countershaft.job.words import Stage
-from countershaft.web.forms import decide, diagnose, everywhere, fasteners, fit, inspection, intake, places
+from countershaft.web.forms import (
+    decide,
+    diagnose,
+    everywhere,
+    fasteners,
+    fit,
+    inspection,
+    intake,
+    order,
+    places,
+)
 from countershaft.web.forms.form import Answers, Form
 from countershaft.web.pages.frame import Frame, frame
 from countershaft.web.parse import answers_of, person_of, safe_back
@@ -59,6 +69,9 @@ FORMS: Final[dict[str, tuple[Stage | None, Builder]]] = {
     "undo": (None, everywhere.undo),
     "skip": (None, everywhere.skip),
     "moved": (None, places.moved),
+    "part-late": (None, order.part_late),
+    "impossible": (None, order.step_impossible),
+    "follow-order": (None, order.follow_order),
     "heights": (Stage.BUILD, fasteners.heights),
 }
 
