@@ -12,6 +12,7 @@ import click
 from pydantic import TypeAdapter, ValidationError
 
 from countershaft.cli.define import text_of
+from countershaft.cli.plan import plan_job
 from countershaft.cli.shop import by_option, desk_of, json_option, person, shop_option
 from countershaft.cli.unknown import draft, off
 from countershaft.desk.desk import Desk
@@ -38,6 +39,7 @@ def job() -> None:
 
 job.add_command(off)
 job.add_command(draft)
+job.add_command(plan_job)
 
 
 @job.command("list")

@@ -21,6 +21,7 @@ COMMANDS: Final[dict[str, tuple[str, str, str]]] = {
     "fasteners": ("fasteners", "fasteners", "Check every joint of a file: torque, order, preload, mix-ups."),
     "identify": ("fasteners", "identify", "Put loose bolts to their places by what was measured."),
     "job": ("job", "job", "Open, list, show, continue and report jobs."),
+    "plan": ("plan", "plan", "Print the order of work that takes least time, and why."),
     "schema": ("define", "schema", "Print the JSON Schema of the transmission file."),
     "serve": ("serve", "serve", "Open a shop's folder in the browser."),
     "train": ("train", "train", "Print every gear of a transmission file: ratio and member speeds."),
