@@ -13,6 +13,7 @@ from countershaft.cli.faults import faults_json
 from countershaft.definitions.reader import read_transmission
 from countershaft.desk.fasteners import JointSheet, Torque, UnitSheet, joint_sheet, unit_sheet
 from countershaft.desk.loose_bolts import Pile, sort_pile
+from countershaft.desk.place_names import places_words
 from countershaft.errors import CountershaftError
 from countershaft.mechanics.bolt_check import Answer
 from countershaft.model.transmission import Transmission
@@ -228,7 +229,7 @@ def _unit_text(unit: Transmission, sheet: UnitSheet) -> Iterator[str]:
         yield ""
         yield sheet.mix.words
         for pairing in sheet.mix.dangerous:
-            yield f"  bolt of {', '.join(pairing.bolts)} in {', '.join(pairing.holes)}: {pairing.result}, {pairing.how}"
+            yield _pairing_text(pairing)
 
 
 def _joint_text(sheet: JointSheet) -> Iterator[str]:
@@ -254,16 +255,23 @@ def _joint_text(sheet: JointSheet) -> Iterator[str]:
         else "no bolts that could be mixed up with others"
     )
     for pairing in sheet.others:
-        yield f"  bolt of {', '.join(pairing.bolts)} in {', '.join(pairing.holes)}: {pairing.result}, {pairing.how}"
+        yield _pairing_text(pairing)
     yield f"source: {sheet.source}"
+
+
+def _pairing_text(one: Pairing) -> str:
+    bolts, holes = places_words(one.bolts, most=30), places_words(one.holes, most=30)
+    return f"  bolt of {bolts} in {holes}: {one.result}, {one.how}"
 
 
 def _pile_text(pile: Pile) -> Iterator[str]:
     for fault in pile.faults:
         yield f"line {fault.line}: {fault.text!r}: {fault.words}"
     for one in pile.lines:
-        goes = f"{one.placed} of {one.count} to {', '.join(one.equal)}" if one.placed else "nowhere"
-        also = "".join(f"; or {', '.join(names)}" for names in one.also)
+        goes = (
+            f"{one.placed} of {one.count} to {places_words(one.equal, most=30)}" if one.placed else "nowhere"
+        )
+        also = "".join(f"; or {places_words(names, most=30)}" for names in one.also)
         yield f"{one.text}: {one.said}: {goes}{also}{''.join(f'. {words}' for words in one.left)}"
     for words in pile.missing:
         yield f"missing: {words}"

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final, Literal
 
+from countershaft.desk.place_names import places_words
 from countershaft.errors import BadInput, CountershaftError
 from countershaft.mechanics.thread import parse_thread
 from countershaft.model.bolting import holes
@@ -253,7 +254,16 @@ def _sorted(one: _Typed, found: Identified) -> SortedLine:
         placed=len(mine),
         equal=tuple(dict.fromkeys(name for match in mine for name in match.equal)),
         also=tuple(dict.fromkeys(names for match in mine for names in match.also)),
-        left=tuple(f"{len(left)} {words_of}" if len(left) > 1 else words_of for words_of in words),
+        left=tuple(_plural(words_of, len(left)) for words_of in words),
+    )
+
+
+def _plural(why: str, count: int) -> str:
+    """Why bolts of a line are left over, where it is several of them."""
+    if count == 1:
+        return why
+    return f"{count} {why}".replace(" is one too many", " are too many").replace(
+        " fits no place", " fit no place"
     )
 
 
@@ -277,4 +287,4 @@ def _said(bolt: Loose) -> str:
 def _missing(found: Identified, places: Sequence[Place]) -> Iterator[str]:
     bolt_of = {place.id: place.bolt for place in places}
     for names in found.missing:
-        yield f"{len(names)} × {describe(bolt_of[names[0]])}, for {', '.join(names)}"
+        yield f"{len(names)} × {describe(bolt_of[names[0]])}, for {places_words(names, most=12)}"

@@ -90,7 +90,7 @@ def who_stands(
     ...     Place("V06", "valve body", long, Fraction(48), Fraction(15)),
     ... ]
     >>> print(who_stands(holes[0], holes, height=Fraction(27), also=["V06"]).words)
-    V03 holds a bolt of about 60 mm, 15 mm too long. It is probably that of V06, which stands out too. Tightened in
+    V03 holds a bolt of about 60 mm, 15 mm too long. It is probably that of V06, which stands out too. If it stays in
     V03: run in by hand, its head stays 12 mm off the part.
     """
     if (height is None) == (length is None):
@@ -168,7 +168,7 @@ def _words(
 ) -> Iterator[str]:
     own = place.bolt.length or Fraction(0)
     off = length - own
-    about = f"no longer than {_mm(length)}" if at_most else f"about {_mm(length)}"
+    about = f"{_mm(length)} at most" if at_most else f"about {_mm(length)}"
     least = "at least " if at_most else ""
     yield f"{place.id} holds a bolt of {about}, {least}{_mm(abs(off))} too {'long' if off > 0 else 'short'}."
     likely = [name for names in belongs for name in names if name in also]
@@ -180,7 +180,7 @@ def _words(
     else:
         yield "No other place of the unit takes such a bolt: it is a foreign one."
     hows = list(dict.fromkeys(how for _, how in judged))
-    yield f"Tightened in {place.id}: {'; or '.join(hows)}."
+    yield f"If it stays in {place.id}: {'; or '.join(hows)}."
 
 
 def _listed(names: Sequence[str]) -> str:

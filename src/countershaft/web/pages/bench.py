@@ -25,6 +25,7 @@ from countershaft.stages.teardown import open_records
 from countershaft.stages.work import Phase, StepState, Work, work
 from countershaft.web.forms.form import Answers
 from countershaft.web.pages.frame import Frame, frame
+from countershaft.web.pages.lifting import Rows, leg_rows
 from countershaft.web.pages.loosening import loosening_words
 from countershaft.web.pages.shown import WORDS, enter
 from countershaft.web.pages.trays import last_place, trays
@@ -117,6 +118,7 @@ class BenchPage:
     state: str
     cautions: tuple[tuple[str, str], ...]
     facts: tuple[tuple[str, str], ...]
+    legs: Rows
     threads: tuple[Thread, ...]
     pieces: tuple[PieceRow, ...]
     counts_wrong: bool
@@ -197,6 +199,7 @@ def bench_page(
         state=one.how,
         cautions=tuple((caution.signal, caution.text) for caution in step.cautions),
         facts=_facts(job, step),
+        legs=leg_rows(step),
         threads=_threads(job, step, here),
         pieces=_pieces(job, step, typed),
         counts_wrong=any(name.startswith("count ") or name == "written" for name in errors or {}),

@@ -26,7 +26,7 @@ class PlaceRow:
 
 @dataclass(frozen=True, slots=True)
 class PaperJoint:
-    """One joint on its own sheet."""
+    """One joint; with a drawing it begins on its own sheet, without positions it needs none."""
 
     name: str
     drawing: str
@@ -70,7 +70,7 @@ def _paper(whose: Whose, sheet: JointSheet) -> PaperJoint:
     torques = [one.side.words for one in sheet.torques if one.side is not None]
     return PaperJoint(
         name=f"{joint.name}: {len(joint.place_ids)} × {joint.kind} {joint.thread}",
-        drawing=drawn_joint(joint, sheet.order, where),
+        drawing=drawn_joint(joint, sheet.order, where) if len(where) == len(joint.place_ids) else "",
         left=joint.hand == "left",
         facts=tuple(
             (label, words)

@@ -8,6 +8,7 @@ from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob
 from countershaft.desk.fasteners import JointSheet, UnitSheet, unit_sheet
+from countershaft.desk.place_names import places_words
 from countershaft.model.transmission import Transmission
 from countershaft.planning.mixup import MixUps, Pairing
 from countershaft.stages.build import joint_state
@@ -23,7 +24,6 @@ __all__ = [
     "mixed",
     "of_file",
     "of_job",
-    "places_words",
 ]
 
 #: Each result of a mix-up as a person says it.
@@ -164,19 +164,6 @@ def _joints(names: tuple[str, ...], sheet: UnitSheet | None, most: int = 3) -> s
     return (
         ", ".join(found) if len(found) <= most else f"{', '.join(found[:most])} and {len(found) - most} more"
     )
-
-
-def places_words(names: tuple[str, ...], most: int = 8) -> str:
-    """Places in one line; of counted places of one joint only the first and the last: F01/1 to F01/18."""
-    runs: list[list[str]] = []
-    for name in names:
-        joint, slash, _ = name.rpartition("/")
-        if runs and slash and runs[-1][0].rpartition("/")[0] == joint:
-            runs[-1].append(name)
-        else:
-            runs.append([name])
-    said = [run[0] if len(run) == 1 else f"{run[0]} to {run[-1].rpartition('/')[2]}" for run in runs]
-    return ", ".join(said) if len(said) <= most else f"{', '.join(said[:most])} and {len(said) - most} more"
 
 
 def _row(whose: Whose, sheet: JointSheet) -> JointRow:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from countershaft.desk.loose_bolts import EXAMPLE, LineFault, Pile, SortedLine
-from countershaft.web.pages.fasteners import Whose, places_words
+from countershaft.desk.place_names import places_words
+from countershaft.web.pages.fasteners import Whose
 from countershaft.web.pages.frame import Frame
 
 __all__ = ["IdentifyPage", "identify_page"]
@@ -92,5 +93,7 @@ def _summary(pile: Pile) -> str:
     if doubtful:
         said.append(f"{doubtful} could be another sort as well: measure one more figure")
     if over:
-        said.append(f"{over} {'is' if over == 1 else 'are'} one too many or fit nowhere")
+        said.append(
+            "1 is one too many or fits nowhere" if over == 1 else f"{over} are too many or fit nowhere"
+        )
     return "; ".join(said) + "."

@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from countershaft.desk.bolt_working import SOURCES, bolt_working
 from countershaft.desk.fasteners import Alike, JointSheet, unit_sheet
+from countershaft.desk.place_names import places_words
 from countershaft.desk.torque_setting import TOOL_KINDS, Setting
 from countershaft.errors import Unknown
 from countershaft.model.bolting import bolted_place, friction_band
@@ -16,7 +17,7 @@ from countershaft.model.fasteners import Joint
 from countershaft.planning.mixup import Pairing
 from countershaft.stages import fastening
 from countershaft.stages.build import joint_state
-from countershaft.web.pages.fasteners import Mixed, Whose, mixed, places_words
+from countershaft.web.pages.fasteners import Mixed, Whose, mixed
 from countershaft.web.pages.frame import Frame
 from countershaft.web.pages.hole_maps import drawn_joint, order_words
 from countershaft.web.pages.hole_picture import TapPicture, tap_picture
