@@ -2,8 +2,8 @@
 
     python -m benchmarks.order_of_work [seconds for the solver, 60]
 
-The peer is OR-Tools CP-SAT.  It is no dependency of this project: where it is not installed, its rows say so.  Both get
-the same steps and the same plan to start from, once the plain topological order and once our own greedy one.  What is
+The peer is OR-Tools CP-SAT, which only `./bench speed` installs: where it is not there, its rows say so.  Both get the
+same steps and the same plan to start from, once the plain topological order and once our own greedy one.  What is
 compared is the set-up (turning the unit, changing tools): the steps themselves take the same time in any order.
 """
 
@@ -153,9 +153,7 @@ def unit_of_300(seconds: float, seed: int) -> None:
         try:
             (found, known), took = _timed(lambda start=start: by_solver(asked, start, seconds))
         except ImportError:
-            print(
-                "CP-SAT: absent (ortools is not installed; `pip install ortools` into this environment to compare)"
-            )
+            print("CP-SAT: absent (ortools is not installed here; ./bench speed sets it up)")
             return
         _line(f"CP-SAT from the {words} order (its bound {known} s)", found, least, took, cost)
 
