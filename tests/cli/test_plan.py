@@ -68,6 +68,14 @@ def test_wrong_names_are_answered_with_the_nearest() -> None:
     assert "Did you mean 'T19'" in str(run("demo-b", "--done", "T99").exception)
 
 
+def test_a_step_that_was_done_early_is_told() -> None:
+    found = json.loads(run("demo-b", "--done", "T03", "--json").output)
+    assert {"step": "T03", "before": ["T02"]} in found["done_early"]
+    assert "T03 is done, though T02 was not." in run("demo-b", "--done", "T03").output.replace(
+        "/as-written", ""
+    )
+
+
 def test_an_impossible_step_says_what_hangs_on_it() -> None:
     answer = json.loads(run("demo-b", "--impossible", "T02", "--reach", "T06", "--json").output)
     assert "which needs T02" in answer[0]["message"]

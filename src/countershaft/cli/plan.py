@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -24,6 +24,7 @@ from countershaft.desk.order_of_work import (
 )
 from countershaft.desk.order_standing import reality_given, reality_of
 from countershaft.errors import CountershaftError, DefinitionError, Fault
+from countershaft.model.bench_work import step_and_way
 from countershaft.model.transmission import Transmission
 from countershaft.planning.waiting import Outlook, Reality
 from countershaft.stages.work import Phase
@@ -131,6 +132,7 @@ def _plain(order: OrderOfWork) -> dict[str, Any]:
         "verdict": "optimal" if order.proven else "best found",
         "total_s": order.total,
         "bound_s": order.bound,
+        "one_person_s": order.alone,
         "working_s": order.working,
         "setup_s": order.setup,
         "idle_s": order.idle,
@@ -159,8 +161,18 @@ def _plain(order: OrderOfWork) -> dict[str, Any]:
     }
 
 
+def _steps(names: Iterable[str]) -> list[str]:
+    """The steps of the file behind the planner's names, each once."""
+    return list(dict.fromkeys(step_and_way(name)[0] for name in names))
+
+
 def _plain_outlook(seen: Outlook) -> dict[str, Any]:
-    return {"now": list(seen.now), "late": {part: list(steps) for part, steps in seen.late.items()}}
+    return {
+        "now": _steps(seen.now),
+        "late": {part: _steps(steps) for part, steps in seen.late.items()},
+        "done_early": [{"step": _steps((step,))[0], "before": _steps(need.of)} for step, need in seen.early],
+        "do_again": _steps(seen.again),
+    }
 
 
 def _text(order: OrderOfWork) -> list[str]:
@@ -201,6 +213,10 @@ def _text(order: OrderOfWork) -> list[str]:
 def _text_outlook(seen: Outlook) -> Iterator[str]:
     if seen.now:
         yield ""
-        yield f"Can be done now: {', '.join(seen.now)}."
+        yield f"Can be done now: {', '.join(_steps(seen.now))}."
+    for step, need in seen.early:
+        yield f"{_steps((step,))[0]} is done, though {' or '.join(_steps(need.of))} was not."
+    for step in _steps(seen.again):
+        yield f"{step} used a part that is broken: it must be done again."
     for part, steps in seen.late.items():
-        yield f"{part} alone blocks {len(steps)} steps: {', '.join(steps) or 'none'}."
+        yield f"{part} alone blocks {len(_steps(steps))} steps: {', '.join(_steps(steps)) or 'none'}."

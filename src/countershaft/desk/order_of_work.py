@@ -84,8 +84,9 @@ class Doing:
 class OrderOfWork:
     """An order with its cost and how good it is [s].
 
-    Nobody can be through before `bound`.  `spare` are the steps that it does without, `blocked` those that cannot be
-    done as things stand, `untimed` those that count as nothing because the file does not say how long they take.
+    Nobody can be through before `bound`; one person takes `alone`.
+    `spare` are the steps that it does without, `blocked` those that cannot be done as things stand, `untimed`
+    those that count as nothing because the file does not say how long they take.
     `lies` is how the unit lies before the first step, None where that is not known.
     """
 
@@ -93,6 +94,7 @@ class OrderOfWork:
     doings: tuple[Doing, ...]
     total: int
     bound: int
+    alone: int
     working: int
     setup: int
     idle: int
@@ -222,6 +224,7 @@ def _answered(
         doings=named,
         total=total,
         bound=bound,
+        alone=plan.total,
         working=sum(one.ends - one.begins for one in named),
         setup=setup,
         idle=idle,

@@ -240,6 +240,8 @@ def _facts(order: OrderOfWork) -> tuple[tuple[str, str], ...]:
         return ()
     hours, minutes = divmod(-(-order.total // 60), 60)
     told = [("From start to end", f"{hours} h {minutes} min" if hours else f"{minutes} min")]
+    if order.asked.people > 1:
+        told.append(("One person alone", clock(order.alone)))
     told.append(("At the steps", clock(order.working)))
     turns = f"{order.turns} × turning the unit" if order.turns else "the unit is not turned"
     told.append(("Between them", f"{clock(order.setup)}: {turns}, {order.changes} tools taken up"))
