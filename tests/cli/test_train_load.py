@@ -36,8 +36,35 @@ def test_losses_stand_beside_every_gear() -> None:
 
 def test_one_gear_under_torque_reads_as_text() -> None:
     said = run("--gear", "3", "--torque", "250", "--rpm", "2000", "--loss", "0.99").output
-    assert "clutch A: front carrier to small sun: 251.623 N·m" in said
-    assert "Efficiency 0.99" in said
+    assert "Efficiency 0.9925, torque ratio 1.5982" in said
+
+
+def test_what_is_printed_has_the_losses_that_were_asked_for() -> None:
+    """Only the front set rolls: 250 · (1 + 0.99² · 47/77) = 399.561 comes out, and A bears 155/248 of it."""
+    asked = ("--gear", "3", "--torque", "250", "--rpm", "2000")
+    said = run(*asked, "--loss", "0.99").output
+    assert "-399.561" in said
+    assert "clutch A: front carrier to small sun: 249.725 N·m" in said
+    assert "P1 sun-planet                      0.38 %" in said
+    assert "clutch A: front carrier to small sun: 251.623 N·m" in run(*asked).output
+    plain = json.loads(run(*asked, "--loss", "0.99", "--json").output)["gears"]["3"]
+    lost = sum(one["lost_share"] for one in plain["mesh_losses"])
+    assert lost == pytest.approx(1 - plain["efficiency"])
+    assert sum(plain["torques_nm"].values()) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_freewheel_on_coast_carries_nothing() -> None:
+    said = run("--gear", "1", "--torque", "-100").output
+    assert "one-way clutch F: holds the rear carrier against reverse turning: carries nothing, slack" in said
+    assert "The engine does not brake on coast." in said
+
+
+def test_no_stall_is_counted_on_coast() -> None:
+    """In 2nd the small sun bears 124/77 of 50 N·m, 81 N·m, and no 1.6 of a start."""
+    said = run("--hold", "--engine", "-50").output
+    assert "stall" not in said
+    assert "2, on coast, torque ratio 1" in said
+    assert "clutch A: front carrier to small sun        81" in said
 
 
 def test_two_speeds_name_what_slips() -> None:

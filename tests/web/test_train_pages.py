@@ -175,6 +175,22 @@ def test_losses_take_power(desk: Desk, digest: str) -> None:
     )
 
 
+def test_what_is_shown_has_the_losses_that_were_asked_for(client: TestClient, digest: str) -> None:
+    """3rd of demo B, only the front set rolls: 250 · (1 + 0.99² · 47/77) = 399.56 comes out, A bears 155/248 of it."""
+    page = client.get(f"/files/{digest}/train?gear=3&torque=250&rpm=2000&loss=0.99").text
+    assert "−399.56" in page
+    assert "carries 249.73 N·m" in page
+    assert "The torque is multiplied by 1.5982; the ratio of the speeds stays 1.6104." in page
+    assert "P1: p1 to S1" in page
+
+
+def test_a_pair_of_gears_leans_on_the_bearings_in_the_case(client: TestClient, desk: Desk) -> None:
+    """Demo A, 3rd: 250 on 27 teeth give 250 · 40/27 = 370.37 on 40, and both act the same way on the pair."""
+    shelf = desk.add_definition(library_text("demo-a"), file="demo-a.yaml")
+    page = client.get(f"/files/{shelf}/train?gear=3&torque=250").text
+    assert "3rd: IS 250.00, d3 370.37 N·m, and the bearings in the case −620.37 N·m (sum 0)" in page
+
+
 def test_a_gear_that_is_not_there_is_named(desk: Desk, digest: str) -> None:
     train = desk.definition(digest).train
     assert train is not None
@@ -241,6 +257,34 @@ def test_a_whole_file_can_be_typed(client: TestClient) -> None:
     typed = client.post("/train", data={"text": library_text("demo-b")})
     assert typed.status_code == 200
     assert "4.5091" in typed.text
+
+
+def test_the_first_line_of_the_section_may_be_left_out(client: TestClient) -> None:
+    """As somebody types it who begins with input and output; it is put there, so that lines and text agree."""
+    bare = "\n".join(line.removeprefix("  ") for line in EXAMPLE.splitlines()[1:])
+    typed = client.post("/train", data={"text": bare})
+    assert typed.status_code == 200
+    assert "3.0000" in typed.text
+    assert "train:\n  input: in\n  output: out\n" in typed.text
+    wrong = client.post("/train", data={"text": bare.replace("kind: brake", "kind: brik")}).text
+    assert "<strong>Line 7</strong>: <code>B: {kind: brik, member: R}</code>" in wrong
+
+
+def test_a_text_that_is_no_train_is_told_at_its_last_line(client: TestClient) -> None:
+    """What the page adds behind it is nothing that the typist could look up."""
+    wrong = client.post("/train", data={"text": "sun 30, ring 72\nring held"}).text
+    assert "<strong>Line 2</strong>: <code>ring held</code>" in wrong
+    assert "<strong>" not in client.post("/train", data={"text": " "}).text.partition("<form")[0]
+
+
+def test_an_element_that_locks_alone_is_no_fight(client: TestClient) -> None:
+    """Two sets of different teeth on the same three members turn only as one, and a brake stops them."""
+    second = (
+        "    - {id: Q, kind: single_pinion, sun: in, carrier: out, ring: R, teeth: {sun: 20, ring: 60}}\n"
+    )
+    typed = client.post("/train", data={"text": EXAMPLE.replace("  elements:", f"{second}  elements:")}).text
+    assert "tie-up: B alone holds the input" in typed
+    assert "B fight" not in typed
 
 
 def test_a_typed_fault_stands_at_its_line_and_the_text_stays(client: TestClient) -> None:

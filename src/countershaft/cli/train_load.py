@@ -6,10 +6,11 @@ from fractions import Fraction
 from typing import Any
 
 from countershaft.cli.train_elements import duties_text, plain_duties
-from countershaft.cli.train_power import plain_power, power_text
+from countershaft.cli.train_power import losses_text, plain_mesh_losses, plain_power, power_text
 from countershaft.desk.element_loads import asked_duties
+from countershaft.desk.measured_speeds import speeds_said
 from countershaft.desk.train import Question, TrainAnswer, answer, element_label, kilowatts
-from countershaft.mechanics.gears import GearLoad, engine_braking, load_gear
+from countershaft.mechanics.gears import engine_braking, load_gear
 from countershaft.mechanics.losses import MeshLosses
 from countershaft.mechanics.states import StateKind
 from countershaft.mechanics.working import explain
@@ -44,9 +45,9 @@ def plain_load(train: Train, gear: str, *, loss: Fraction | None) -> dict[str, A
 
 
 def plain_question(transmission: Transmission, train: Train, question: Question) -> dict[str, Any]:
-    """One gear under torque and at speed, as JSON with the unit in each key."""
+    """One gear under torque and at speed, as JSON with the unit in each key; with losses where they were asked."""
     found = answer(train, question)
-    torques = found.load.load.torques if found.load.load else None
+    torques = found.torques
     plain: dict[str, Any] = {
         "torque_nm": float(question.input_torque),
         "rpm": question.rpm,
@@ -57,8 +58,10 @@ def plain_question(transmission: Transmission, train: Train, question: Question)
         else {},
     }
     plain["power"] = plain_power(found)
+    if question.loss is not None:
+        plain["mesh_losses"] = plain_mesh_losses(found)
     if question.torque is not None:
-        plain["element_loads"] = plain_duties(asked_duties(transmission, question, found.load))
+        plain["element_loads"] = plain_duties(asked_duties(transmission, question, found.acting))
     if found.slip is not None:
         plain["slip"] = {
             "verdict": found.slip.verdict.value,
@@ -92,31 +95,30 @@ def gear_text(transmission: Transmission, train: Train, question: Question) -> s
         "",
         *_members(found),
         "",
-        *_elements(train, found.load),
+        *_elements(train, found),
     ]
     if found.state.kind is StateKind.DEFINITE:
         lines += [
             "",
             "The engine brakes on coast." if found.brakes else "The engine does not brake on coast.",
         ]
-    lines += _losses(found)
+    lines += losses_text(found)
     lines += power_text(train, found)
     if question.torque is not None:
-        duties = asked_duties(transmission, question, found.load)
+        duties = asked_duties(transmission, question, found.acting)
         lines += ["", *duties_text(train, duties)] if duties else []
     if found.slip is not None:
-        lines += ["", f"The two speeds: {found.slip.verdict.value}.", *found.slip.working]
-        lines += [one.working for one in found.slip.candidates]
+        lines += ["", "What the two speeds say, each read to 10 rpm"]
+        lines += [f"  {words}" for words in (*speeds_said(train, found), *found.slip.working)]
     return "\n".join(lines)
 
 
 def _members(found: TrainAnswer) -> list[str]:
-    torques = found.load.load.torques if found.load.load else None
-    external = torques.external if torques else {}
-    asked = found.question
+    torques, asked = found.torques, found.question
     rows = [f"{'member':<12}{'per turn':>10}{'rpm':>10}{'N·m':>12}{'kW':>10}"]
     for member in found.state.matrix.members:
-        speed, torque = found.state.speeds.get(member), external.get(member)
+        speed = found.state.speeds.get(member)
+        torque = torques.external.get(member) if torques else None
         cells = ["floats", "", "", ""]
         if speed is not None:
             cells[:2] = f"{float(speed):.4f}", f"{float(speed) * asked.rpm:.1f}" if asked.rpm else ""
@@ -128,24 +130,14 @@ def _members(found: TrainAnswer) -> list[str]:
     return rows
 
 
-def _elements(train: Train, load: GearLoad) -> list[str]:
-    torques = load.load.torques if load.load else None
+def _elements(train: Train, found: TrainAnswer) -> list[str]:
+    torques = found.torques
     rows = []
-    for name in load.state.applied:
-        action = load.one_ways.get(name)
+    for name in found.state.applied:
+        action = found.load.one_ways.get(name)
         carried = torques.elements.get(name) if torques else None
-        words = "shared, not determined" if carried is None else f"{float(carried):.3f} N·m"
+        words = "shared, not determined" if torques else "carries nothing"
+        if carried is not None:
+            words = f"{float(carried):.3f} N·m"
         rows.append(f"{element_label(train, name)}: {words}{f', {action.does.value}' if action else ''}")
     return rows
-
-
-def _losses(found: TrainAnswer) -> list[str]:
-    if found.lossy is None:
-        return []
-    if found.lossy.kind is StateKind.SELF_LOCKING:
-        return ["Self-locking: with these losses no torque gets through in this direction."]
-    balance = found.lossy.load.with_losses if found.lossy.load else None
-    if balance is None or balance.efficiency is None:
-        return ["With these losses nothing can be said of this gear."]
-    ratio = f", torque ratio {balance.torque_ratio:.4f}" if balance.torque_ratio is not None else ""
-    return [f"Efficiency {balance.efficiency:.4f}{ratio}"]

@@ -7,10 +7,12 @@ from fractions import Fraction
 from typing import Any
 
 from countershaft.desk.train import TrainAnswer, element_label, kilowatts
+from countershaft.mechanics.load import MeshLoad
 from countershaft.mechanics.powerflow import PowerFlow
+from countershaft.mechanics.states import StateKind
 from countershaft.model.train import Train
 
-__all__ = ["plain_power", "power_text"]
+__all__ = ["losses_text", "plain_mesh_losses", "plain_power", "power_text"]
 
 
 def plain_power(found: TrainAnswer) -> dict[str, Any] | None:
@@ -62,7 +64,8 @@ def power_text(train: Train, found: TrainAnswer) -> list[str]:
         return []
     rows = [*_element_rows(train, flow), *_set_rows(flow)]
     width = max((len(words) for words, _ in rows), default=0) + 2
-    lines = ["", "Power, and its share of what enters"]
+    without = "" if found.lossy is None else ", without losses"
+    lines = ["", f"Power, and its share of what enters{without}"]
     lines += [f"  {words:<{width}}{_amount(found, flow, power)}" for words, power in rows]
     if flow.loops:
         lines.append(f"{100 * float(flow.circulating):.1f} % of it goes round:")
@@ -79,6 +82,57 @@ def power_text(train: Train, found: TrainAnswer) -> list[str]:
         if names:
             lines.append(f"{label}: {', '.join(names)}")
     return lines
+
+
+def plain_mesh_losses(found: TrainAnswer) -> list[dict[str, Any]]:
+    """What rolls through every mesh and what of it is lost, as JSON; empty where no torque gets through."""
+    entering, asked = abs(float(found.question.input_torque)), found.question
+
+    def row(one: MeshLoad) -> dict[str, Any]:
+        plain = {
+            "set": one.mesh.origin,
+            "first": one.mesh.first,
+            "second": one.mesh.second,
+            "kind": one.mesh.kind.value,
+            "rolling_share": one.power / entering,
+            "lost_share": one.loss / entering,
+        }
+        if asked.torque is not None and asked.rpm:
+            plain["lost_kw"] = kilowatts(one.loss, 1.0, asked.rpm)
+        return plain
+
+    return [row(one) for one in _mesh_loads(found)]
+
+
+def losses_text(found: TrainAnswer) -> list[str]:
+    """What is lost, mesh by mesh, to read at a terminal; nothing where no losses were asked for."""
+    if found.lossy is None:
+        return []
+    if found.lossy.kind is StateKind.SELF_LOCKING:
+        return ["Self-locking: with these losses no torque gets through in this direction."]
+    balance = found.lossy.load.with_losses if found.lossy.load else None
+    if balance is None or balance.efficiency is None:
+        return ["With these losses nothing can be said of this gear."]
+    ratio = f", torque ratio {balance.torque_ratio:.4f}" if balance.torque_ratio is not None else ""
+    lines = [
+        f"Efficiency {balance.efficiency:.4f}{ratio}",
+        "",
+        "Lost in the meshes, and its share of what enters",
+    ]
+    entering, asked = abs(float(found.question.input_torque)), found.question
+    for one in filter(lambda each: each.power, balance.meshes):
+        kw = (
+            f"{kilowatts(one.loss, 1.0, asked.rpm):>10.3f} kW"
+            if asked.torque is not None and asked.rpm
+            else ""
+        )
+        lines.append(f"  {one.mesh.id:<32}{100 * one.loss / entering:>7.2f} %{kw}")
+    return lines
+
+
+def _mesh_loads(found: TrainAnswer) -> tuple[MeshLoad, ...]:
+    balance = found.lossy.load.with_losses if found.lossy and found.lossy.load else None
+    return balance.meshes if balance else ()
 
 
 def _element_rows(train: Train, flow: PowerFlow) -> Iterator[tuple[str, Fraction]]:

@@ -13,6 +13,7 @@ from countershaft.errors import OutOfRange
 from countershaft.mechanics.element_load import BandBrake, ElementLoad, LoadCase, element_loads
 from countershaft.mechanics.friction import DiscPack, PressureLaw, self_apply_speed
 from countershaft.mechanics.gears import GearLoad, load_gear
+from countershaft.mechanics.statics import Torques
 from countershaft.model.bands import Band
 from countershaft.model.packs import Pack
 from countershaft.model.train import Train
@@ -84,7 +85,10 @@ def engine_of(transmission: Transmission) -> Engine | None:
 
 
 def asked_duties(transmission: Transmission, question: Question, load: GearLoad) -> tuple[Duty, ...]:
-    """Every element of the gear that is asked, under the torque, speed and pressure that were typed."""
+    """Every element of the gear that is asked, under the torque, speed and pressure that were typed.
+
+    Where `load` has losses, so have the shares of the elements.
+    """
     torque = float(question.input_torque)
     said = f"{torque:g} N·m and {question.rpm:g} rpm at the input".replace("-", "−")
     pressure = None if question.pressure is None else question.pressure * 1e3
@@ -104,7 +108,9 @@ def _gear_duties(
     pressure: float | None = None,
 ) -> tuple[Duty, ...]:
     """Every element that carries torque in a solved gear; `pressure` [Pa] holds for all, else each its own."""
-    torques = load.load.torques if load.load else None
+    torques: Torques[Fraction] | Torques[float] | None = load.load.torques if load.load else None
+    if load.load and load.load.with_losses:
+        torques = load.load.with_losses.torques
     train = transmission.train
     if torques is None or train is None:
         return ()
@@ -152,12 +158,15 @@ def tightest(duties: tuple[Duty, ...]) -> tuple[Duty, ...]:
 
 
 def _cases(transmission: Transmission, gear: str, engine: Engine) -> Iterator[tuple[LoadCase, str]]:
-    """The cases of a gear, each with the words that say where it comes from."""
+    """The cases of a gear, each with the words that say where it comes from; a stall of the file is none on coast."""
     if engine.torque_ratio is not None:
         yield (
             LoadCase(gear, engine.torque, engine.torque_ratio),
             f"torque ratio {engine.torque_ratio:g}, typed",
         )
+        return
+    if engine.torque < 0:
+        yield LoadCase(gear, engine.torque), "on coast, torque ratio 1"
         return
     own = [case for case in transmission.load_cases if case.gear == gear]
     for one in own:

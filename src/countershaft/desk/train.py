@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+import textwrap
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -20,13 +21,16 @@ from countershaft.mechanics.network import nearest
 from countershaft.mechanics.powerflow import PowerFlow, power_flow
 from countershaft.mechanics.slip import SpeedExplanation, explain_speeds
 from countershaft.mechanics.states import TrainState, solve_state
+from countershaft.mechanics.statics import Torques
 from countershaft.model.train import Train
+from countershaft.model.transmission import Transmission
 
 __all__ = [
     "Question",
     "TrainAnswer",
     "TypedTrain",
     "answer",
+    "as_section",
     "element_label",
     "exact_figure",
     "faults_of",
@@ -89,6 +93,18 @@ class TrainAnswer:
     slip: SpeedExplanation | None
     chart: ChartCheck | None
     roles: Mapping[str, ElementRole]
+
+    @property
+    def acting(self) -> GearLoad:
+        """The load that is shown: with losses where they were asked for and let torque through, else without."""
+        lossy = self.lossy
+        return lossy if lossy is not None and lossy.load and lossy.load.with_losses else self.load
+
+    @property
+    def torques(self) -> Torques[Fraction] | Torques[float] | None:
+        """The torques of the load that is shown; None where nothing carries any."""
+        load = self.acting.load
+        return None if load is None else load.with_losses.torques if load.with_losses else load.torques
 
 
 def exact_figure(text: str) -> Fraction:
@@ -180,9 +196,8 @@ def typed_train(text: str) -> TypedTrain:
 
     Its lines keep their numbers: what a file needs besides stands behind them, and is no business of who types.
     """
-    missing = [
-        line for line in _NEEDED if not re.search(rf"^{line.partition(':')[0]}\s*:", text, re.MULTILINE)
-    ]
+    keys = _keys(text)
+    missing = [line for line in _NEEDED if line.partition(":")[0] not in keys]
     try:
         found = read_file("\n".join([text.rstrip(), *missing, ""]), "typed")
     except DefinitionError as cause:
@@ -191,6 +206,19 @@ def typed_train(text: str) -> TypedTrain:
         return TypedTrain(None, faults or (_NO_TRAIN,), ())
     train = found.transmission.train
     return TypedTrain(train, (), found.warnings) if train is not None else TypedTrain(None, (_NO_TRAIN,), ())
+
+
+def as_section(text: str) -> str:
+    """The typed text with its first line `train:` where that was left out and the keys of a train begin at once."""
+    keys = _keys(text)
+    ours = any(key in Train.model_fields for key in keys)
+    if not ours or any(key in Transmission.model_fields for key in keys):
+        return text
+    return "train:\n" + textwrap.indent(text, "  ")
+
+
+def _keys(text: str) -> list[str]:
+    return re.findall(r"^(\w+)\s*:", text, re.MULTILINE)
 
 
 def element_label(train: Train, element_id: str) -> str:
@@ -226,7 +254,10 @@ def _lines(train: Train, state: TrainState, question: Question) -> TrainLines | 
 
 
 def _slip(train: Train, question: Question) -> SpeedExplanation | None:
-    """Both speeds are taken to be read to 10 rpm, as a scan tool shows them with its noise."""
+    """Both speeds are taken to be read to 10 rpm, as a scan tool shows them with its noise.
+
+    Without a torque either way of it is looked at: the pair itself shows which.
+    """
     if question.output_rpm is None or not question.rpm:
         return None
     return explain_speeds(
@@ -237,5 +268,5 @@ def _slip(train: Train, question: Question) -> SpeedExplanation | None:
         output_speed=question.output_rpm,
         input_resolution=10.0,
         output_resolution=10.0,
-        drive=question.input_torque > 0,
+        drive=None if question.torque is None else question.torque > 0,
     )

@@ -54,7 +54,10 @@ def still_members(network: Network, state: TrainState | None) -> frozenset[str]:
 def outcome(state: TrainState) -> str:
     """What becomes of a state, short enough for the head of a drawing."""
     if state.kind == StateKind.TIE_UP:
-        fights = "; ".join(f"{listed(names)} fight" for names in state.fighting[:2])
+        fights = "; ".join(
+            f"{listed(names)} fight" if len(names) > 1 else f"{names[0]} alone holds the input"
+            for names in state.fighting[:2]
+        )
         return f"tie-up: {fights}" if fights else "tie-up: the input cannot turn"
     if state.ratio is not None:
         return f"ratio {float(state.ratio):.3f}".replace("-", "−")

@@ -7,6 +7,7 @@ from typing import Final
 from urllib.parse import urlencode
 
 from countershaft.desk.element_loads import Duty
+from countershaft.desk.measured_speeds import speeds_said
 from countershaft.desk.train import TrainAnswer
 from countershaft.figures.shift_matrix import matrix_of, shift_matrix
 from countershaft.figures.speed_ladder import SpeedLadder, speed_ladder
@@ -32,7 +33,6 @@ from countershaft.web.pages.train_rows import (
     role_rows,
     shift_rows,
     skipped_rows,
-    slip_words,
     step_rows,
 )
 
@@ -169,7 +169,7 @@ def gear_answer(
         power=power_shown(train, found),
         loads=loads_shown(train, here, chart, because),
         remarks=tuple(remarks(train, found)),
-        slip=slip_words(train, found),
+        slip=speeds_said(train, found),
         slip_working=Working(found.slip.working, "both speeds read to 10 rpm") if found.slip else None,
         steps=step_rows(found),
         spread=decimal(found.chart.spread) if found.chart and found.chart.spread is not None else "",

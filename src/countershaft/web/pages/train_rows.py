@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from countershaft.desk.train import Question, TrainAnswer, element_label, kilowatts
-from countershaft.mechanics.gears import GearLoad
 from countershaft.mechanics.states import StateKind
+from countershaft.mechanics.statics import Torques
 from countershaft.model.train import Train
 from countershaft.web.pages.shown import Working, decimal, exact, listed
 
@@ -29,7 +29,6 @@ __all__ = [
     "shift_rows",
     "signed",
     "skipped_rows",
-    "slip_words",
     "step_rows",
 ]
 
@@ -79,11 +78,10 @@ def kw_cell(torque: Fraction | float, speed: Fraction | float, asked: Question) 
 
 def member_rows(found: TrainAnswer) -> Iterator[tuple[Cell, ...]]:
     """Speed, torque from outside, and power of every member."""
-    rpm, load = found.question.rpm, found.load.load
-    external = load.torques.external if load and load.torques else {}
+    rpm, torques = found.question.rpm, found.torques
     for member in found.state.matrix.members:
         speed = found.state.speeds.get(member)
-        torque = external.get(member)
+        torque = torques.external.get(member) if torques else None
         texts = (
             member,
             "floats" if speed is None else exact(speed),
@@ -97,9 +95,8 @@ def member_rows(found: TrainAnswer) -> Iterator[tuple[Cell, ...]]:
 
 def element_rows(train: Train, found: TrainAnswer) -> Iterator[ElementRow]:
     """What each element does in this gear, what it carries, and how fast it turns while off."""
-    load, rpm = found.load.load, found.question.rpm
-    carried = load.torques.elements if load and load.torques else {}
-    open_shares = load.torques.indeterminate if load and load.torques else ()
+    torques, rpm = found.torques, found.question.rpm
+    open_shares = torques.indeterminate if torques else ()
     drags = {name: {drag.gear: drag for drag in role.drags} for name, role in found.roles.items()}
     for name in dict.fromkeys((*found.state.applied, *found.roles)):
         applied = name in found.state.applied or name in found.state.catching
@@ -110,7 +107,7 @@ def element_rows(train: Train, found: TrainAnswer) -> Iterator[ElementRow]:
         )
         if drag is not None and drag.per_turn is not None and rpm and not applied:
             speed += f" per turn, {signed(float(drag.per_turn) * rpm, 0)} rpm"
-        torque = carried.get(name)
+        torque = torques.elements.get(name) if torques else None
         yield ElementRow(
             name=element_label(train, name),
             does=action.does.value if action else "applied" if applied else "off",
@@ -120,29 +117,34 @@ def element_rows(train: Train, found: TrainAnswer) -> Iterator[ElementRow]:
             if applied
             else "",
             speed=speed,
-            working=_torque_working(found.load, name, torque) if torque is not None and applied else None,
+            working=_torque_working(torques, name, torque)
+            if torques and torque is not None and applied
+            else None,
         )
 
 
-def _torque_working(load: GearLoad, name: str, torque: Fraction) -> Working | None:
+def _torque_working(
+    torques: Torques[Fraction] | Torques[float], name: str, torque: Fraction | float
+) -> Working:
     """The balance of the members that the element holds: what the sets and the outside do there adds up to it."""
-    if load.load is None or load.load.torques is None:
-        return None
-    sets = load.load.torques.sets
-    lines = [
-        f"{set_id}: "
-        + ", ".join(f"{member} {newton_metres(value)}" for member, value in at.items())
-        + " N·m (sum 0)"
-        for set_id, at in sets.items()
-        if any(at.values())
-    ]
-    given = ", ".join(
-        f"{member} {newton_metres(value)} N·m" for member, value in load.load.torques.external.items()
-    )
+    lines = [f"{origin}: {_balance(at)}" for origin, at in torques.sets.items() if any(at.values())]
     return Working(
-        (*lines, f"from outside: {given} (sum 0)", f"so {name} carries {newton_metres(torque)} N·m"),
+        (
+            *lines,
+            f"from outside: {_balance(torques.external)}",
+            f"so {name} carries {newton_metres(torque)} N·m",
+        ),
         "balance of torques; what acts on each set at its members",
     )
+
+
+def _balance(at: Mapping[str, Fraction] | Mapping[str, float]) -> str:
+    """Torques that balance; what a pair of gears leaves over is borne by the bearings of its standing axes."""
+    said = ", ".join(f"{member} {newton_metres(value)}" for member, value in at.items())
+    borne = newton_metres(-sum(map(float, at.values())))
+    if not borne.strip("0."):
+        return f"{said} N·m (sum 0)"
+    return f"{said} N·m, and the bearings in the case {borne} N·m (sum 0)"
 
 
 def efficiency(found: TrainAnswer) -> tuple[str, ...]:
@@ -155,27 +157,31 @@ def efficiency(found: TrainAnswer) -> tuple[str, ...]:
     balance = lossy.load.with_losses if lossy.load else None
     if balance is None or balance.efficiency is None:
         return ("With these losses nothing can be said of this gear.",)
-    words = [f"Efficiency {balance.efficiency:.4f}"]
+    words = [
+        f"Of the power that enters {100 * balance.efficiency:.2f} % comes out: efficiency {balance.efficiency:.4f}."
+    ]
     if balance.torque_ratio is not None:
         words.append(
-            f"torque ratio {balance.torque_ratio:.4f} (speeds {decimal(found.state.ratio or Fraction(0))})"
+            f"The torque is multiplied by {balance.torque_ratio:.4f}; "
+            f"the ratio of the speeds stays {decimal(found.state.ratio or Fraction(0))}."
         )
     if found.question.rpm and found.question.torque is not None:
-        words.append(f"{kilowatts(balance.lost, 1.0, found.question.rpm):.3f} kW lost in the meshes")
+        words.append(f"The meshes turn {kilowatts(balance.lost, 1.0, found.question.rpm):.3f} kW into heat.")
     return tuple(words)
 
 
 def mesh_loss_rows(found: TrainAnswer) -> Iterator[tuple[Cell, ...]]:
-    """Rolling power and loss of every mesh through which power rolls, in its carrier's frame."""
+    """What rolls through every mesh in its direction, seen from its carrier, and what of it is lost."""
     balance = found.lossy.load.with_losses if found.lossy and found.lossy.load else None
     for one in balance.meshes if balance else ():
         if not one.power:
             continue
-        name = f"{one.mesh.origin}: {one.mesh.first} – {one.mesh.second}"
+        ends = (one.mesh.first, one.mesh.second) if one.power > 0 else (one.mesh.second, one.mesh.first)
+        way = " to ".join(end.removeprefix(f"{one.mesh.origin}.") for end in ends)
         yield (
-            Cell(name),
+            Cell(f"{one.mesh.origin}: {way}"),
             Cell(one.mesh.kind.value),
-            *_share_and_kw(one.power, found.question),
+            *_share_and_kw(abs(one.power), found.question),
             *_share_and_kw(one.loss, found.question),
         )
 
@@ -212,29 +218,6 @@ def remarks(train: Train, found: TrainAnswer) -> Iterator[str]:
     doubles = [pair for pair in found.chart.doubles if found.question.gear in pair] if found.chart else []
     for pair in doubles:
         yield f"Gears {listed(list(pair))} have one ratio."
-
-
-def slip_words(train: Train, found: TrainAnswer) -> tuple[str, ...]:
-    """What a measured pair of speeds says."""
-    if found.slip is None:
-        return ()
-    words = [f"{found.slip.verdict.value[:1].upper()}{found.slip.verdict.value[1:]}."]
-    if found.slip.expected is not None and found.slip.excess is not None:
-        excess = round(abs(found.slip.excess))
-        measured = f"{excess} rpm {'more' if found.slip.excess > 0 else 'less'} were measured"
-        words.append(
-            f"The output asks for {found.slip.expected:.0f} rpm at the input; "
-            f"{measured if excess else 'that was measured'}."
-        )
-    if found.slip.fits and found.question.gear not in found.slip.fits:
-        words.append(f"The pair fits {listed(list(found.slip.fits))}.")
-    words += [
-        f"{element_label(train, one.element)} alone would explain it, "
-        f"slipping {abs(one.slip):.0f} ± {one.half_width:.0f} rpm"
-        + (" in its free direction, which is no fault." if one.overruns else ".")
-        for one in found.slip.candidates
-    ]
-    return tuple(words)
 
 
 def step_rows(found: TrainAnswer) -> Rows:

@@ -175,8 +175,11 @@ def _gears(train: Train) -> tuple[TypedGear, ...]:
 
 
 def _said(fault: Fault, lines: list[str]) -> Said:
-    """A fault as it is read beside the text: its line first, with what stands there."""
-    at = fault.line if 0 < fault.line <= len(lines) else 0
+    """A fault as it is read beside the text: its line first, with what stands there.
+
+    A fault of what the page adds behind the text began at the last line that was typed.
+    """
+    at = min(fault.line, len(lines))
     key = f"{fault.key}: " if fault.key else ""
     expected = f"; expected {fault.expected}" if fault.expected else ""
     got = f", got {fault.got}" if fault.got else ""

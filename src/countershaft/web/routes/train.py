@@ -13,7 +13,7 @@ from starlette.routing import Route
 
 from countershaft.desk.desk import Desk
 from countershaft.desk.element_loads import Engine, asked_duties, chart_duties, engine_of
-from countershaft.desk.train import Question, answer, exact_figure, faults_of, typed_train
+from countershaft.desk.train import Question, answer, as_section, exact_figure, faults_of, typed_train
 from countershaft.errors import OutOfRange, Unknown
 from countershaft.model.train import Train
 from countershaft.model.transmission import Transmission
@@ -85,7 +85,7 @@ def _answered(
     here = tuple(duty for duty in chart if duty.gear == question.gear)
     because = "" if engine is not None else "the file gives no engine_torque; type one below"
     if question.torque is not None:
-        here = asked_duties(transmission, question, found.load)
+        here = asked_duties(transmission, question, found.acting)
         because = ""
     return gear_answer(train, transmission.name, found, (here, chart), because)
 
@@ -111,7 +111,7 @@ def typed(request: Request) -> Response:
 async def work_out(request: Request) -> Response:
     """What a typed train makes of its chart, or every fault of it at its line."""
     answers = await answers_of(request)
-    text = "".join(answers.texts.get("text", ())).replace("\r\n", "\n")
+    text = as_section("".join(answers.texts.get("text", ())).replace("\r\n", "\n"))
     # A gear that is tapped stands before the hidden field that keeps the one before.
     gear = next(iter(answers.texts.get("gear", ())), "")
     record = await run_in_threadpool(lambda: typed_train_page(text, typed_train(text), gear))
