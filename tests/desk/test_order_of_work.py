@@ -97,6 +97,8 @@ def test_least_work_to_reach_a_part_and_the_build_after_it() -> None:
     after = build_after(UNIT, order)
     assert after.steps == ("A2", "A3", "A4")
     assert [step.id for step in after.spare] == ["A1"]
+    held_up = build_after(UNIT, order, reality_given(UNIT, "build", late=("P1",)))
+    assert (held_up.steps, held_up.blocked[0]) == (("A2",), "A3: part P1 is late")
     assert order_of_work(UNIT, Asked("build", "A3")).steps == ("A2", "A3")
 
 

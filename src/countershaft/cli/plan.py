@@ -82,7 +82,7 @@ def plan(  # noqa: PLR0913, PLR0917  # click hands over one argument for each op
         unit = read_transmission(text, name)
         asked = Asked(phase, reach, people, prove)
         reality = reality_given(unit, phase, done=done, late=late, impossible=impossible)
-        said = answer_of(unit, asked, reality, as_json=as_json)
+        said = answer_of(unit, asked, reality, Reality(), as_json=as_json)
     except CountershaftError as error:
         if not as_json:
             raise
@@ -101,17 +101,18 @@ def plan_job(tag: str, phase: Phase, reach: str, people: int, prove: bool, as_js
     with desk_of(shop) as desk:
         found = desk.job(tag)
     reality = reality_of(found.transmission, found.state, phase)
+    building = reality_of(found.transmission, found.state, "build")
     asked = Asked(phase, reach, people, prove)
-    click.echo(answer_of(found.transmission, asked, reality, as_json=as_json))
+    click.echo(answer_of(found.transmission, asked, reality, building, as_json=as_json))
 
 
-def answer_of(unit: Transmission, asked: Asked, reality: Reality, *, as_json: bool) -> str:
+def answer_of(unit: Transmission, asked: Asked, reality: Reality, building: Reality, *, as_json: bool) -> str:
     """The order, with what can be done now and the build after it, as text or as JSON."""
     order = order_of_work(unit, asked, reality)
     seen = outlook_of(unit, asked.phase, reality)
     after = None
     if asked.reach and asked.phase == "teardown" and unit.phase("build"):
-        after = build_after(unit, order, prove=asked.prove)
+        after = build_after(unit, order, building, prove=asked.prove)
     if as_json:
         whole = {
             **_plain(order),

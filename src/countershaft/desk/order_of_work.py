@@ -141,27 +141,38 @@ def order_of_work(transmission: Transmission, asked: Asked, reality: Reality | N
     return _answered(transmission, work, asked, wanted, reality or Reality())
 
 
-def build_after(transmission: Transmission, order: OrderOfWork, *, prove: bool = False) -> OrderOfWork:
+def build_after(
+    transmission: Transmission, order: OrderOfWork, reality: Reality | None = None, *, prove: bool = False
+) -> OrderOfWork:
     """The build of what an order of the teardown takes off: the steps that put it back, and what they need.
 
     A step that puts nothing on (measuring, filling, testing) comes with them where it needs one of them.
+    With the reality of a job's build, late parts hold up what needs them.
     """
+    steps, names = transmission.phase("build"), _put_back(transmission, order)
+    work = bench_work(transmission, "build")
+    known = reality or Reality()
+    still_in = {work.ways(step.id)[0] for step in steps if step.on and step.id not in names}
+    lies = next((one.lies for one in reversed(order.doings) if one.lies), known.start.lies)
+    here = replace(known, start=Start(known.start.done | still_in, lies))
+    stuck = {step_and_way(one.step)[0] for one in stopped(outlook(work, here))}
+    goals = tuple(Need((step.id,)) for step in steps if step.id in names - stuck)
+    found = _answered(transmission, work, Asked("build", prove=prove), goals, here)
+    taken = {*found.steps, *stuck}
+    return replace(found, spare=tuple(step for step in steps if step.id not in taken))
+
+
+def _put_back(transmission: Transmission, order: OrderOfWork) -> set[str]:
+    """Build steps that put on what an order takes off, and those without parts that need one of them."""
     off = {piece.part for one in order.doings for piece in one.step.off}
     steps = transmission.phase("build")
-    wanted = [step for step in steps if off.intersection(piece.part for piece in step.on)]
-    names = {step.id for step in wanted}
-    for step in steps:
-        if not step.on and names.intersection(_asked_by(step)):
-            wanted.append(step)
-            names.add(step.id)
-    still_in = [step.id for step in steps if step.on and step.id not in names]
-    work = bench_work(transmission, "build")
-    asked = Asked("build", prove=prove)
-    done = frozenset(work.ways(name)[0] for name in still_in)
-    goals = tuple(Need((step.id,)) for step in wanted)
-    lies = next((one.lies for one in reversed(order.doings) if one.lies), None)
-    found = _answered(transmission, work, asked, goals, Reality(start=Start(done, lies)))
-    return replace(found, spare=tuple(step for step in steps if step.id not in found.steps))
+    names = {step.id for step in steps if off.intersection(piece.part for piece in step.on)}
+    grown = True
+    while grown:
+        more = {step.id for step in steps if not step.on and names.intersection(_asked_by(step))} - names
+        names |= more
+        grown = bool(more)
+    return names
 
 
 def outlook_of(transmission: Transmission, phase: Phase, reality: Reality) -> Outlook:

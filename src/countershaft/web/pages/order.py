@@ -110,7 +110,9 @@ def file_order_page(transmission: Transmission, digest: str, asked: Asked) -> Or
     """The order of work of a file."""
     here = f"/files/{quote(digest)}/plan"
     back = Link("The whole file", f"/files/{quote(digest)}")
-    return _page(transmission, asked, Reality(), here=here, steps="", frame=None, follow="", back=back)
+    return _page(
+        transmission, asked, (Reality(), Reality()), here=here, steps="", frame=None, follow="", back=back
+    )
 
 
 def job_order_page(job: OpenJob, progress: Progress, asked: Asked) -> OrderPage:
@@ -125,7 +127,10 @@ def job_order_page(job: OpenJob, progress: Progress, asked: Asked) -> OrderPage:
     return _page(
         job.transmission,
         asked,
-        reality_of(job.transmission, job.state, asked.phase),
+        (
+            reality_of(job.transmission, job.state, asked.phase),
+            reality_of(job.transmission, job.state, "build"),
+        ),
         here=f"{base}/order/plan",
         steps=base,
         frame=frame(job, progress, None),
@@ -137,7 +142,7 @@ def job_order_page(job: OpenJob, progress: Progress, asked: Asked) -> OrderPage:
 def _page(
     transmission: Transmission,
     asked: Asked,
-    reality: Reality,
+    stands: tuple[Reality, Reality],
     *,
     here: str,
     steps: str,
@@ -145,7 +150,9 @@ def _page(
     follow: str,
     back: Link,
 ) -> OrderPage:
-    found, after, refused = _worked_out(transmission, asked, reality)
+    """`stands` is how things stand in the phase that is asked for, and in the build after it."""
+    reality, building = stands
+    found, after, refused = _worked_out(transmission, asked, reality, building)
     left = found is not None and found.doings
     proven = found is not None and found.proven and (after is None or after.proven)
     return OrderPage(
@@ -176,14 +183,14 @@ def _page(
 
 
 def _worked_out(
-    transmission: Transmission, asked: Asked, reality: Reality
+    transmission: Transmission, asked: Asked, reality: Reality, building: Reality
 ) -> tuple[OrderOfWork | None, OrderOfWork | None, str]:
     """The order, the build after it where a part is reached, or why there is none."""
     try:
         found = order_of_work(transmission, asked, reality)
         after = None
         if asked.reach and asked.phase == "teardown" and transmission.phase("build"):
-            after = build_after(transmission, found, prove=asked.prove)
+            after = build_after(transmission, found, building, prove=asked.prove)
     except (GoalOutOfReach, NoFeasibleOrder, Unknown) as cause:
         return None, None, str(cause)
     return found, after, ""
