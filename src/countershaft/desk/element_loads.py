@@ -9,10 +9,11 @@ from fractions import Fraction
 from typing import Final
 
 from countershaft.desk.train import Question
+from countershaft.desk.worked_chart import worked_chart
 from countershaft.errors import OutOfRange
 from countershaft.mechanics.element_load import BandBrake, ElementLoad, LoadCase, element_loads
 from countershaft.mechanics.friction import DiscPack, PressureLaw, self_apply_speed
-from countershaft.mechanics.gears import GearLoad, load_gear
+from countershaft.mechanics.gears import GearLoad
 from countershaft.mechanics.statics import Torques
 from countershaft.model.bands import Band
 from countershaft.model.packs import Pack
@@ -138,10 +139,9 @@ def chart_duties(transmission: Transmission, engine: Engine) -> tuple[Duty, ...]
     train = transmission.train
     if train is None:
         return ()
-    network = train.network()
+    worked = worked_chart(train)
     found: list[Duty] = []
-    for gear, applied in train.chart.items():
-        load = load_gear(network, applied, input_torque=Fraction(1 if engine.torque > 0 else -1))
+    for gear, load in (worked.drive if engine.torque > 0 else worked.coast).items():
         for case, said in _cases(transmission, gear, engine):
             found += _gear_duties(transmission, load, case, said=said)
     return tuple(found)

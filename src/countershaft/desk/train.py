@@ -11,16 +11,17 @@ from fractions import Fraction
 from typing import Final
 
 from countershaft.definitions.reader import read_file
+from countershaft.desk.worked_chart import worked_chart
 from countershaft.errors import DefinitionError, Fault, OutOfRange
-from countershaft.mechanics.chart_check import ChartCheck, check_chart
-from countershaft.mechanics.element_roles import ElementRole, element_roles
+from countershaft.mechanics.chart_check import ChartCheck
+from countershaft.mechanics.element_roles import ElementRole
 from countershaft.mechanics.frequencies import TrainLines, train_lines
-from countershaft.mechanics.gears import GearLoad, engine_braking, load_gear
+from countershaft.mechanics.gears import GearLoad, load_gear
 from countershaft.mechanics.losses import MeshLosses
 from countershaft.mechanics.network import nearest
 from countershaft.mechanics.powerflow import PowerFlow, power_flow
 from countershaft.mechanics.slip import SpeedExplanation, explain_speeds
-from countershaft.mechanics.states import TrainState, solve_state
+from countershaft.mechanics.states import TrainState
 from countershaft.mechanics.statics import Torques
 from countershaft.model.train import Train
 from countershaft.model.transmission import Transmission
@@ -171,8 +172,8 @@ def answer(train: Train, question: Question) -> TrainAnswer:
     faults = faults_of(train, question)
     if faults:
         raise OutOfRange(" ".join(faults.values()))
-    network, applied = train.network(), train.chart[question.gear]
-    state = solve_state(network, applied)
+    worked, network, applied = worked_chart(train), train.network(), train.chart[question.gear]
+    state = worked.states[question.gear]
     losses = None if question.loss is None else MeshLosses(question.loss)
     load = load_gear(network, applied, input_torque=question.input_torque)
     return TrainAnswer(
@@ -183,11 +184,11 @@ def answer(train: Train, question: Question) -> TrainAnswer:
         if losses is None
         else load_gear(network, applied, input_torque=question.input_torque, losses=losses),
         flow=power_flow(network, load.load) if load.load and load.load.torques else None,
-        brakes=engine_braking(network, applied),
+        brakes=worked.brakes(question.gear),
         lines=_lines(train, state, question),
         slip=_slip(train, question),
-        chart=_chart(train),
-        roles={role.element: role for role in element_roles(network, train.chart)},
+        chart=worked.check,
+        roles=worked.roles,
     )
 
 
@@ -231,13 +232,6 @@ def element_label(train: Train, element_id: str) -> str:
 def kilowatts(torque: float, speed_per_turn: float, rpm: float) -> float:
     """Power in kW of a torque in N·m at a member that turns so much per turn of the input."""
     return torque * speed_per_turn * rpm * 2 * math.pi / 60 / 1000
-
-
-def _chart(train: Train) -> ChartCheck | None:
-    try:
-        return check_chart(train.network(), train.chart)
-    except OutOfRange:
-        return None
 
 
 def _lines(train: Train, state: TrainState, question: Question) -> TrainLines | None:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
+from countershaft.desk.worked_chart import worked_chart
 from countershaft.mechanics.states import TrainState
 from countershaft.mechanics.working import show_working
 from countershaft.model.bands import Band
@@ -194,7 +195,7 @@ def _learned(transmission: Transmission) -> Pairs:
 
 
 def _train(train: Train) -> TrainShown:
-    states = train.states()
+    states = worked_chart(train).states
     members = tuple(dict.fromkeys(member for state in states.values() for member in state.speeds))
     return TrainShown(
         facts=_given(

@@ -9,7 +9,8 @@ from urllib.parse import urlencode
 from countershaft.desk.element_loads import Duty
 from countershaft.desk.measured_speeds import speeds_said
 from countershaft.desk.train import TrainAnswer
-from countershaft.figures.shift_matrix import matrix_of, shift_matrix
+from countershaft.desk.worked_chart import worked_chart
+from countershaft.figures.shift_matrix import ShiftMatrix, shift_matrix
 from countershaft.figures.speed_ladder import SpeedLadder, speed_ladder
 from countershaft.figures.stick_diagram import StickDiagram, stick_diagram
 from countershaft.figures.train_flow import power_shares
@@ -45,6 +46,7 @@ __all__ = [
     "drawn",
     "gear_answer",
     "laddered",
+    "shifted",
     "train_page",
 ]
 
@@ -118,7 +120,7 @@ def train_page(train: Train, digest: str, title: str, asked: Asked, answer: Gear
     """A gear as its template reads it; without an answer only the gears, the form and its faults."""
     gear = asked.values["gear"]
     kept = {name: text for name, text in asked.values.items() if text and name != "gear"}
-    here, states = f"/files/{digest}/train", train.states()
+    here, states = f"/files/{digest}/train", worked_chart(train).states
     state = states.get(gear)
     heading = f"Gear {gear}" if train.chart else "No gear"
     if state is not None:
@@ -154,11 +156,11 @@ def gear_answer(
 ) -> GearAnswer:
     """What a gear's page shows; `duties` are those of this gear and those of the chart."""
     work = show_working(found.state)
-    here, chart = duties
+    (here, chart), gear = duties, found.question.gear
     return GearAnswer(
-        drawing=drawn(train, title, found.question.gear, found.load.state, found.flow),
-        matrix=shift_matrix(matrix_of(train.network(), train.chart, title, gear=found.question.gear)),
-        ladder=laddered(train, title, found.question.gear, found.question.rpm or None),
+        drawing=drawn(train, title, gear, found.load.state, found.flow),
+        matrix=shifted(train, title, gear),
+        ladder=laddered(train, title, gear, found.question.rpm or None),
         result=explain(found.state),
         short=found.state.ratio is not None and len(explain(found.state)) <= _LINE,
         working=Working((*work.constraints, *work.speeds), "tooth counts of the file"),
@@ -183,7 +185,13 @@ def gear_answer(
 
 def laddered(train: Train, title: str, gear: str, rpm: float | None) -> str:
     """The speeds of all gears on one ladder, with one of them marked."""
-    return speed_ladder(SpeedLadder(train.network(), title, train.states(), gear, rpm))
+    return speed_ladder(SpeedLadder(train.network(), title, worked_chart(train).states, gear, rpm))
+
+
+def shifted(train: Train, title: str, gear: str) -> str:
+    """Which element each gear takes, with one of the gears marked."""
+    worked = worked_chart(train)
+    return shift_matrix(ShiftMatrix(worked.network, title, worked.drive, worked.coast, worked.check, gear))
 
 
 def bands_of(train: Train) -> frozenset[str]:

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from countershaft.desk.train import TypedTrain, gear_power
+from countershaft.desk.worked_chart import worked_chart
 from countershaft.errors import Fault
-from countershaft.figures.shift_matrix import matrix_of, shift_matrix
 from countershaft.figures.stick_diagram import StickDiagram, stick_diagram
 from countershaft.mechanics.working import explain, show_working
 from countershaft.model.train import Train
 from countershaft.web.pages.shown import Working, decimal, exact
-from countershaft.web.pages.train import bands_of, drawn, laddered
+from countershaft.web.pages.train import bands_of, drawn, laddered, shifted
 
 __all__ = ["EXAMPLE", "KINDS", "Said", "TypedGear", "TypedTrainPage", "typed_train_page"]
 
@@ -134,9 +134,7 @@ def typed_train_page(text: str, typed: TypedTrain, gear: str = "") -> TypedTrain
         gear=chosen,
         drawing=_drawing(train, chosen) if train else "",
         ladder=laddered(train, _TITLE, chosen, None) if train and chosen else "",
-        matrix=shift_matrix(matrix_of(train.network(), train.chart, _TITLE, gear=chosen))
-        if train and chosen
-        else "",
+        matrix=shifted(train, _TITLE, chosen) if train and chosen else "",
         faults=tuple(_said(fault, lines) for fault in typed.faults),
         warnings=tuple(_said(fault, lines) for fault in typed.warnings),
     )
@@ -146,7 +144,7 @@ def _chosen(train: Train, gear: str) -> str:
     if gear in train.chart:
         return gear
     return next(
-        (name for name, state in train.states().items() if state.ratio is not None),
+        (name for name, state in worked_chart(train).states.items() if state.ratio is not None),
         next(iter(train.chart), ""),
     )
 
@@ -159,7 +157,7 @@ def _drawing(train: Train, gear: str) -> str:
 
 def _gears(train: Train) -> tuple[TypedGear, ...]:
     found = []
-    for gear, state in train.states().items():
+    for gear, state in worked_chart(train).states.items():
         work = show_working(state)
         found.append(
             TypedGear(
