@@ -18,11 +18,16 @@ from countershaft.web.assets import templates_dir
 from countershaft.web.pages.decide import DecidePage
 from countershaft.web.pages.diagnose import DiagnosePage
 from countershaft.web.pages.draft import DraftPage
+from countershaft.web.pages.fastener_sheets import FastenerSheetsPage
+from countershaft.web.pages.fasteners import FastenersPage
 from countershaft.web.pages.file import FilePage
 from countershaft.web.pages.files import FilesPage
 from countershaft.web.pages.fit import FitPage, FitsPage
+from countershaft.web.pages.hole_picture import HolePicturePage
+from countershaft.web.pages.identify import IdentifyPage
 from countershaft.web.pages.inspection import InspectionPage
 from countershaft.web.pages.intake import IntakePage
+from countershaft.web.pages.joint_check import JointCheckPage
 from countershaft.web.pages.labels import LabelsPage
 from countershaft.web.pages.order import OrderPage
 from countershaft.web.pages.order_now import NowPage
@@ -48,6 +53,11 @@ PAGES: dict[str, type] = {
     "tags/tray.html": TrayPage,
     "tags/part.html": PartPage,
     "tags/labels.html": LabelsPage,
+    "fasteners/unit.html": FastenersPage,
+    "fasteners/joint.html": JointCheckPage,
+    "fasteners/sheets.html": FastenerSheetsPage,
+    "fasteners/identify.html": IdentifyPage,
+    "fasteners/picture.html": HolePicturePage,
 }
 
 Kind = object

@@ -163,10 +163,6 @@ def _bolt(name: str, tokens: Sequence[str], heads: Collection[str]) -> Loose:
             hand = "left" if lower.startswith("l") else "right"
         elif lower == "class" and left:
             strength = left.pop(0)
-        elif _THREAD.match(token):
-            thread = parse_thread(token)
-            diameter = thread.diameter_mm
-            pitch = thread.pitch_mm if "x" in lower or "×" in lower or "-" in token else None
         elif token in ("-", "–", "?"):
             figures.append(None)
         elif found := _NUMBER.match(token):
@@ -174,6 +170,10 @@ def _bolt(name: str, tokens: Sequence[str], heads: Collection[str]) -> Loose:
                 pitch = _INCH / _fraction(found[1])
             else:
                 figures.append(_millimetres(found, inch=inch))
+        elif _THREAD.match(token):
+            thread = parse_thread(token)
+            diameter = thread.diameter_mm
+            pitch = thread.pitch_mm if "x" in lower or "×" in lower or "-" in token else None
         else:
             words.append(token)
     return _filled(name, figures, diameter, pitch, hand, _head(words, heads), strength)

@@ -75,7 +75,6 @@ class Mixed:
     bolts_of: str
     holes: str
     holes_of: str
-    result: str
     by: str
     how: str
 
@@ -150,7 +149,6 @@ def mixed(pairing: Pairing, sheet: UnitSheet | None = None) -> Mixed:
         _joints(pairing.bolts, sheet),
         places_words(pairing.holes),
         _joints(pairing.holes, sheet),
-        SAID[pairing.result],
         "" if pairing.by_mm is None else f"{float(round(pairing.by_mm, 3)):g} mm",
         pairing.how,
     )

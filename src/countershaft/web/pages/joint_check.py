@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 from urllib.parse import quote
 
@@ -27,6 +27,29 @@ __all__ = ["TOOL_FIELDS", "JointCheckPage", "ToolShown", "joint_check_page", "to
 
 #: Fields of the torque tool, as they stand in the address.
 TOOL_FIELDS: Final = ("wrench", "adapter", "angle", "kind", "least", "most")
+
+
+@dataclass(frozen=True, slots=True)
+class ToolField:
+    """One field of the torque wrench; with options it is chosen."""
+
+    name: str
+    label: str
+    hint: str = ""
+    unit: str = ""
+    options: tuple[tuple[str, str], ...] = ()
+    value: str = ""
+    error: str = ""
+
+
+_TOOL: Final = (
+    ToolField("wrench", "Wrench, square to the middle of the grip", "Or with its unit, such as 16 in.", "mm"),
+    ToolField("adapter", "Adapter, square to the bolt", unit="mm"),
+    ToolField("angle", "Angle between them", "0 in line, 90 square: then nothing changes.", "°"),
+    ToolField("kind", "The tool", "Type and class of ISO 6789, as marked on it.", options=TOOL_KINDS),
+    ToolField("least", "Its scale begins at", "Left open, 20 % of the largest.", "N·m"),
+    ToolField("most", "Its largest torque", unit="N·m"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +83,11 @@ class CheckTable:
 
 @dataclass(frozen=True, slots=True)
 class ToolShown:
-    """What was typed of the torque tool, what is wrong with it, and the answer."""
+    """The form of the torque tool with what was typed: `open` where something was, `wrong` where it is no answer."""
 
-    values: Mapping[str, str]
-    errors: Mapping[str, str]
+    fields: tuple[ToolField, ...]
+    open: bool
+    wrong: bool
     wanted: str
     set_to: str
     working: Working | None
@@ -95,8 +119,7 @@ class JointCheckPage:
     dangers: tuple[Mixed, ...]
     shows: tuple[Mixed, ...]
     others: tuple[Mixed, ...]
-    tool_kinds: tuple[tuple[str, str], ...]
-    tool: ToolShown | None
+    tool: ToolShown
     torque: str
     facts: tuple[tuple[str, str], ...]
     action: str
@@ -153,8 +176,7 @@ def joint_check_page(
         dangers=_inside(sheet, ("dangerous", "unknown")),
         shows=_inside(sheet, ("shows",)),
         others=tuple(mixed(one, unit) for one in sheet.others),
-        tool_kinds=TOOL_KINDS,
-        tool=tool,
+        tool=tool or tool_shown({}, {}, None),
         torque=str(given) if given is not None else "",
         facts=_facts(joint, sheet),
         action=mine,
@@ -168,8 +190,11 @@ def tool_shown(values: Mapping[str, str], errors: Mapping[str, str], found: Sett
     """A setting as the template reads it."""
     fits = found.fits if found else None
     return ToolShown(
-        values={name: values.get(name, "") for name in TOOL_FIELDS},
-        errors={name: errors.get(name, "") for name in TOOL_FIELDS},
+        fields=tuple(
+            replace(one, value=values.get(one.name, ""), error=errors.get(one.name, "")) for one in _TOOL
+        ),
+        open=any(values.values()),
+        wrong=any(errors.values()),
         wanted=found.wanted.words if found else "",
         set_to=found.set_to.words if found else "",
         working=Working(found.working, "T·L/(L + E·cos α): NAVEDTRA 14315; ISO 6789 for the tool")

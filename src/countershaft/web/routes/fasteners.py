@@ -34,7 +34,7 @@ def joint(request: Request) -> Response:
     whose = _whose(request)
     joint_id = request.path_params["joint"]
     tool = _tool(request, whose.transmission.joint(joint_id))
-    status = 422 if tool is not None and any(tool.errors.values()) else 200
+    status = 422 if tool is not None and tool.wrong else 200
     return page(
         request,
         "fasteners/joint.html",
