@@ -104,4 +104,12 @@ def place(labels: Sequence[Label], covered: Sequence[Box], frame: Box) -> list[S
 
 
 def _free(box: Box, covered: Iterable[Box], frame: Box) -> bool:
-    return box.inside(frame) and not any(box.touches(other, _CLEAR) for other in covered)
+    if not box.inside(frame):
+        return False
+    # Asked some hundred thousand times in a drawing: what `Box.touches` says, without a call for each.
+    left, right, top, bottom = box.left, box.right + _CLEAR, box.top, box.bottom + _CLEAR
+    for other in covered:
+        across = left < other.right + _CLEAR and other.left < right
+        if across and top < other.bottom + _CLEAR and other.top < bottom:
+            return False
+    return True

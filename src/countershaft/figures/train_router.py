@@ -10,29 +10,29 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
-from heapq import heapify, heappop, heappush
 from itertools import pairwise
 from math import inf
 
+from countershaft.figures.train_search import (
+    ACROSS,
+    CROSSING,
+    PASSED,
+    RISE,
+    ROOMLESS,
+    SLOTTED,
+    TAKEN,
+    UPWARD,
+    Cell,
+    Search,
+    grid_of,
+)
+
 __all__ = ["ACROSS", "CROSSING", "UPWARD", "Board", "Cell", "Part", "Path"]
 
-CROSSING = 30.0
-"""The price of crossing another member."""
-
-_BEND = 2.0
-_SLOT = 1.0
 _TEE = 0.7
-_RISE = 0.6
 _WEB = 6.0
-_LATE = 0.04
 
-START, ACROSS, UPWARD, SLOTTED = 0, 1, 2, 3
-
-Cell = tuple[int, int]
 Goal = Callable[[Cell, int], bool]
-_State = tuple[Cell, int, bool]
-_Waiting = tuple[float, float, Cell, int, bool, _State | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +70,7 @@ class Board:
     `steps` is the price of going from each column to the next, dearer by `lift` for every row above the axis; an
     element may sit only where `slots` says so.  `busy` counts what every member is joined to in the end.
     In two neighbouring rows that are both `tight` two elements do not fit one above the other.
+    A way that would bring `cost` to the `limit` is not found.
     """
 
     height: int
@@ -86,10 +87,11 @@ class Board:
     webs: set[Cell] = field(default_factory=set)
     tight: Collection[int] = ()
     cost: float = 0.0
+    limit: float = inf
 
     def __post_init__(self) -> None:
         self.width = len(self.steps) + 1
-        self._around = _surroundings(self.height, self.steps, self.slots, self.lift)
+        self._grid = grid_of(self.height, self.steps, self.slots, self.lift)
 
     def add_part(self, member: str, cells: Iterable[Cell]) -> None:
         """Give a member cells that are joined to each other inside a set."""
@@ -150,78 +152,66 @@ class Board:
 
         With `other` the way holds one element, behind which it belongs to that member; the element sits early on it.
         """
-        before: dict[_State, _State | None] = {}
-        left = self._distance(ends)
-        heap: list[_Waiting] = [
-            (at + left(cell), at, cell, START, False, None) for cell, at in starts.items()
-        ]
-        heapify(heap)
-        while heap:
-            _, cost, cell, heading, behind, origin = heappop(heap)
-            state = (cell, heading, behind)
-            if state in before:
-                continue
-            before[state] = origin
-            arrived = cell in ends or (goal is not None and goal(cell, heading))
-            done = origin is not None and arrived and behind == (other is not None)
-            if done and (path := _traced(before, state, cost)) is not None:
-                return path
-            if origin is not None and cell in ends:
-                continue
-            for added, place, way, then in self._moves(state, before, member, other, ends):
-                total = cost + added
-                if total + left(place) < limit:
-                    heappush(heap, (total + left(place), total, place, way, then, state))
-        return None
+        numbers = self._grid.numbers
 
-    def _distance(self, ends: Mapping[Cell, float]) -> Callable[[Cell], float]:
-        """The least that any way from a cell to the ends can cost; 0 where there are none."""
+        def price(place: Cell, way: int, behind: bool) -> float | None:
+            return self._price(place, way, other if behind and other is not None else member, ends)
+
+        search = Search(
+            self._grid,
+            self._marks(ends),
+            self._blocked(),
+            self._distance(ends),
+            price,
+            min(limit, self.limit - self.cost),
+            other is not None,
+        )
+        found = search.run(
+            {numbers[cell]: cost for cell, cost in starts.items()}, {numbers[cell] for cell in ends}, goal
+        )
+        if found is None:
+            return None
+        states, cost = found
+        slot = next((i for i, state in enumerate(states[1:]) if state >> 1 & 3 == SLOTTED), None)
+        return Path(tuple(self._grid.cells[state >> 3] for state in states), cost, slot)
+
+    def _marks(self, ends: Iterable[Cell]) -> bytearray:
+        """Of each cell, whether entering it has a price of its own, and whether a line runs through it."""
+        numbers = self._grid.numbers
+        marks = bytearray(len(numbers))
+        for cells, mark in (
+            (self.closed, TAKEN), (self.corners, TAKEN), (ends, TAKEN),
+            (self.across, TAKEN | PASSED), (self.upward, TAKEN | PASSED),
+        ):  # fmt: skip
+            for cell in cells:
+                if cell in numbers:
+                    marks[numbers[cell]] |= mark
+        return marks
+
+    def _blocked(self) -> bytearray:
+        """Of each stretch, whether it is taken, and whether an element would touch one above or under it."""
+        stretches = self._grid.stretches
+        blocked = bytearray(len(stretches))
+        for edge, held in self.edges.items():
+            if edge in stretches:
+                blocked[stretches[edge]] |= TAKEN
+            (column, row), way = edge
+            if not held and way == ACROSS and row in self.tight:
+                for other in (row - 1, row + 1):
+                    if other in self.tight:
+                        blocked[stretches[(column, other), ACROSS]] |= ROOMLESS
+        return blocked
+
+    def _distance(self, ends: Collection[Cell]) -> list[float]:
+        """The least that any way from each cell to the ends can cost; 0 where there are none."""
         if not ends:
-            return lambda _cell: 0.0
+            return [0.0] * len(self._grid.cells)
         first, last = min(cell[0] for cell in ends), max(cell[0] for cell in ends)
         low, high = min(cell[1] for cell in ends), max(cell[1] for cell in ends)
         step = min(self.steps)
-
-        def left(cell: Cell) -> float:
-            column, row = cell
-            beside = first - column if column < first else max(column - last, 0)
-            under = low - row if row < low else max(row - high, 0)
-            return beside * step + under * _RISE
-
-        return left
-
-    def _moves(
-        self,
-        state: _State,
-        before: Mapping[_State, _State | None],
-        member: str,
-        other: str | None,
-        ends: Mapping[Cell, float],
-    ) -> Iterator[tuple[float, Cell, int, bool]]:
-        """Steps from a cell: price, next cell, heading, and whether the element lies behind."""
-        cell, heading, behind = state
-        origin = before[state]
-        who = other if behind and other is not None else member
-        passing = heading != START and (cell in self.across or cell in self.upward)
-        for place, way, edge, step, slot in self._around[cell]:
-            straight = heading in (START, way) or (heading == SLOTTED and way == ACROSS)
-            back = origin is not None and place == origin[0]
-            if back or edge in self.edges or (passing and not straight):
-                continue
-            toll = step + (0.0 if straight else _BEND) + (_LATE if other is not None and not behind else 0.0)
-            price = self._price(place, way, who, ends) if (place, way, behind) not in before else None
-            if price is not None:
-                yield toll + price, place, way, behind
-            if slot and other is not None and not behind and not passing and self._roomy(edge[0]):
-                price = self._price(place, way, other, ends)
-                if price is not None and price < CROSSING:
-                    yield toll + price + _SLOT, place, SLOTTED, True
-
-    def _roomy(self, cell: Cell) -> bool:
-        """Whether no element sits so close above or under a cell that it would touch one there."""
-        column, row = cell
-        beside = [(column, other) for other in (row - 1, row + 1) if {row, other} <= set(self.tight)]
-        return all(self.edges.get((other, ACROSS), "taken") != "" for other in beside)
+        beside = [max(first - column, column - last, 0) * step for column in range(self.width)]
+        under = [max(low - row, row - high, 0) * RISE for row in range(self.height)]
+        return [one + other for one in beside for other in under]
 
     def _price(self, place: Cell, way: int, who: str, ends: Mapping[Cell, float]) -> float | None:
         """What entering a cell costs, None where it cannot be entered."""
@@ -309,33 +299,3 @@ class Board:
             if part.offered:
                 offers = self.open_cells([part])
                 self._fix(member, part, min(offers, key=lambda cell: (offers[cell], cell[1])))
-
-
-def _traced(before: Mapping[_State, _State | None], state: _State, cost: float) -> Path | None:
-    states = [state]
-    while (origin := before[states[-1]]) is not None:
-        states.append(origin)
-    states.reverse()
-    cells = tuple(cell for cell, _, _ in states)
-    if len(set(cells)) < len(cells):
-        return None
-    slot = next((i for i, (_, heading, _) in enumerate(states[1:]) if heading == SLOTTED), None)
-    return Path(cells, cost, slot)
-
-
-@lru_cache(maxsize=64)
-def _surroundings(
-    height: int, steps: tuple[float, ...], slots: tuple[bool, ...], lift: float
-) -> dict[Cell, tuple[tuple[Cell, int, tuple[Cell, int], float, bool], ...]]:
-    """Cell to its neighbours: the cell, the way there, the stretch between, its price, and room for an element."""
-    around: dict[Cell, list[tuple[Cell, int, tuple[Cell, int], float, bool]]] = {
-        (column, row): [] for column in range(len(steps) + 1) for row in range(height)
-    }
-    for cell, near in around.items():
-        for place, way in (((cell[0] + 1, cell[1]), ACROSS), ((cell[0], cell[1] + 1), UPWARD)):
-            if place in around:
-                step = steps[cell[0]] + lift * cell[1] if way == ACROSS else _RISE
-                slot = way == ACROSS and slots[cell[0]]
-                near.append((place, way, (cell, way), step, slot))
-                around[place].append((cell, way, (cell, way), step, slot))
-    return {cell: tuple(found) for cell, found in around.items()}

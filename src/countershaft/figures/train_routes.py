@@ -33,6 +33,8 @@ _LIFT, _PLAIN = 0.3, 2.0
 _ROUNDS = 3
 _MISSED = 1000.0
 _SHUFFLES = 36
+_KEPT = 3
+"""How many first jobs of an order are kept for other orders that begin alike; longer beginnings seldom come again."""
 
 
 Job = tuple[str, str]
@@ -97,29 +99,30 @@ def _best_strip(schematic: Schematic, tracks: Tracks, axis: int) -> Strip:
         _Task(schematic, tracks, axis, tuple(i for i, turn in zip(turnable, flags, strict=False) if turn))
         for flags in turns
     ]
+    laying = [_Laying(task) for task in tasks]
     best, prices = min(
-        (_promoted(task, _natural_order(task)) for task in tasks), key=lambda laid: laid[0].board.cost
+        (_promoted(each, _natural_order(each.task)) for each in laying), key=lambda laid: laid[0].board.cost
     )
     shuffle = Random(axis)  # noqa: S311  # a fixed seed: the same train is always drawn alike
     for index in range(_SHUFFLES if max(prices.values(), default=0.0) >= CROSSING else _SHUFFLES // 3):
-        task = tasks[index % len(tasks)]
-        trial = _natural_order(task)
+        each = laying[index % len(laying)]
+        trial = _natural_order(each.task)
         shuffle.shuffle(trial)
-        strip, _ = _promoted(task, trial, best.board.cost + CROSSING)
+        strip, _ = _promoted(each, trial, best.board.cost + CROSSING)
         if strip.board.cost < best.board.cost - 0.5:
             best = strip
     return best
 
 
-def _promoted(task: _Task, order: list[Job], limit: float = inf) -> tuple[Strip, dict[Job, float]]:
+def _promoted(laying: _Laying, order: list[Job], limit: float = inf) -> tuple[Strip, dict[Job, float]]:
     """Lay in an order, then again with every costly job moved to the front, as long as that helps."""
-    best, prices = _laid(task, order, limit)
+    best, prices = laying.laid(order, limit)
     for _ in range(_ROUNDS if best.board.cost < limit else 0):
         for job in sorted(prices, key=lambda job: (-prices[job], job)):
             if prices[job] < CROSSING:
                 continue
             trial = [job, *(other for other in order if other != job)]
-            strip, trial_prices = _laid(task, trial, best.board.cost)
+            strip, trial_prices = laying.laid(trial, best.board.cost)
             if strip.board.cost < best.board.cost - 0.5:
                 best, prices, order = strip, trial_prices, trial
                 break
@@ -136,31 +139,66 @@ def _natural_order(task: _Task) -> list[Job]:
     return [*members, *grounds, *(("element", element.id) for element in elements)]
 
 
-def _laid(task: _Task, order: Iterable[Job], limit: float = inf) -> tuple[Strip, dict[Job, float]]:
-    """A fresh strip with everything laid in this order, and what each job cost; given up over the limit."""
-    strip = _fresh(task)
-    elements = {element.id: element for element in task.elements}
-    prices: dict[Job, float] = {}
-    for kind, name in order:
-        before = strip.board.cost
-        if before >= limit:
-            return strip, prices
+class _Laying:
+    """Strips laid in one order after the other; how an order began is kept for others that begin alike."""
+
+    def __init__(self, task: _Task) -> None:
+        self.task = task
+        self._elements = {element.id: element for element in task.elements}
+        fresh = _fresh(task)
+        tied = {member for each in task.elements if isinstance(each, Sleeve) for member in each.members}
+        # What is in one piece from the start stays so, unless a sleeve gives it another.
+        self._whole = {
+            ("member", member)
+            for member in task.members
+            if member not in tied and len(fresh.board.parts[member]) == 1
+        }
+        self._begun: dict[tuple[Job, ...], tuple[Strip, dict[Job, float]]] = {(): (fresh, {})}
+        self._done: dict[tuple[Job, ...], tuple[Strip, dict[Job, float], float]] = {}
+
+    def laid(self, order: Iterable[Job], limit: float = inf) -> tuple[Strip, dict[Job, float]]:
+        """A strip with everything laid in this order, and what each job cost; given up over the limit."""
+        jobs = tuple(job for job in order if job not in self._whole)
+        if jobs in self._done:
+            strip, prices, tried = self._done[jobs]
+            if strip.board.cost < tried or limit <= tried:
+                return strip, prices
+        strip, prices = self._laid(jobs, limit)
+        self._done[jobs] = strip, prices, limit
+        return strip, prices
+
+    def _laid(self, jobs: tuple[Job, ...], limit: float) -> tuple[Strip, dict[Job, float]]:
+        known = next(jobs[:n] for n in range(min(_KEPT, len(jobs)), -1, -1) if jobs[:n] in self._begun)
+        begun, begun_prices = self._begun[known]
+        strip, prices = begun.copy(), begun_prices.copy()
+        board = strip.board
+        for place, job in enumerate(jobs[len(known) :], len(known) + 1):
+            before = board.cost
+            if before >= limit:
+                return strip, prices
+            # Over the limit nothing counts, and a job that is missed leads there too.
+            board.limit = limit if limit - before < _MISSED else inf
+            self._lay(strip, job)
+            prices[job] = board.cost - before
+            if place <= _KEPT and board.cost < limit:
+                self._begun[jobs[:place]] = strip.copy(), prices.copy()
+        if board.cost < limit:
+            for member in self.task.members:
+                self._lay(strip, ("member", member))
+                board.settle(member)
+        return strip, prices
+
+    def _lay(self, strip: Strip, job: Job) -> None:
+        kind, name = job
         if kind == "member":
             done = strip.board.connect(name)
         elif kind == "ground":
             done = ground(strip, name)
         else:
-            done = place_element(strip, elements[name])
+            done = place_element(strip, self._elements[name])
         if not done:
             strip.board.cost += _MISSED
             strip.missed += (name,)
-        prices[kind, name] = strip.board.cost - before
-    for member in task.members:
-        if not strip.board.connect(member):
-            strip.board.cost += _MISSED
-            strip.missed += (member,)
-        strip.board.settle(member)
-    return strip, prices
 
 
 def _fresh(task: _Task) -> Strip:

@@ -42,7 +42,7 @@ def _to_case(strip: Strip, element: Element, member: str) -> bool:
     board = strip.board
 
     def at_case(cell: Cell, heading: int) -> bool:
-        return heading == UPWARD and board.free(cell) and _clear(strip, cell)
+        return heading == UPWARD and _clear(strip, cell) and board.free(cell)
 
     starts = board.open_cells(board.parts[member])
     ready = [cell for cell in sorted(starts) if cell in board.corners and _clear(strip, cell)]
@@ -59,8 +59,10 @@ def _to_case(strip: Strip, element: Element, member: str) -> bool:
 
 def _clear(strip: Strip, cell: Cell) -> bool:
     """Whether nothing sits on the case at a cell yet, and no wheel's stem leads on from it."""
+    if cell[1] != strip.top:
+        return False
     stem = any(part.column == cell[0] for part in strip.stems.values())
-    return cell[1] == strip.top and not stem and all(site.cell != cell for site in strip.sites)
+    return not stem and all(site.cell != cell for site in strip.sites)
 
 
 def ground(strip: Strip, member: str) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from countershaft.figures.train_bodies import TOP, Blueprint
 from countershaft.figures.train_router import UPWARD, Board, Cell, Part
@@ -59,6 +59,23 @@ class Strip:
     turned: tuple[int, ...] = ()
     missed: tuple[str, ...] = ()
     downward: frozenset[tuple[int, str]] = frozenset()
+
+    def copy(self) -> Strip:
+        """The same strip, on which more can be laid without a trace on this one."""
+        board = self.board
+        parts = [*self.stems.values(), *(part for own in board.parts.values() for part in own)]
+        copies = {id(part): replace(part, cells=set(part.cells)) for part in parts}
+        fresh = replace(
+            board,
+            corners=board.corners.copy(),
+            across=board.across.copy(),
+            upward=board.upward.copy(),
+            edges=board.edges.copy(),
+            webs=board.webs.copy(),
+            parts={member: [copies[id(part)] for part in own] for member, own in board.parts.items()},
+        )
+        stems = {key: copies[id(part)] for key, part in self.stems.items()}
+        return replace(self, board=fresh, sites=self.sites.copy(), stems=stems)
 
     def lowest(self, stem: Part) -> int:
         """The lowest row in which a wheel's stem is joined to its member."""
