@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from countershaft.job.entry import (
     FluidFound,
     GearTried,
+    HeadSeen,
+    HeightsSeen,
     Look,
     Note,
     NotMeasured,
@@ -47,6 +51,18 @@ def test_a_joint_that_is_half_done_says_how_far() -> None:
     first, second = tables(log)["Joint"]
     assert (first[3], second[3], second[4]) == ("1 of 3", "0 of 3", "")
     assert first[4].startswith("R. Bench, ")
+
+
+def test_how_the_heads_stood_is_said() -> None:
+    """A bolt of 31 mm stands 23 mm where 12 belong; the reason stands beside it."""
+    log = close_play(taken())
+    log.say(done("A1", new=("seal",), verified=True), done("A2"))
+    log.say(HeightsSeen(joint="lid", heads=(HeadSeen(place="b", height_mm=Decimal(23)),), because="a stud"))
+    (row,) = tables(log)["Heads of"]
+    assert row[0] == "pan to case" and row[1].startswith("b holds a bolt of about 31 mm, 11 mm too long.")
+    assert row[1].endswith("because a stud") and row[2].startswith("R. Bench, ")
+    log.say(HeightsSeen(joint="lid", level=True))
+    assert tables(log)["Heads of"][0][1] == "all stood right"
 
 
 def test_fits_stand_as_found_and_as_left_with_who_closed_them() -> None:

@@ -12,7 +12,7 @@ from countershaft.model.limits import Limit
 from countershaft.model.transmission import Transmission
 from countershaft.papers.blocks import Block, Heading, Pairs, Paragraph, Table
 from countershaft.papers.signed import signed, when
-from countershaft.stages import build, decide, fit, inspection, prove
+from countershaft.stages import build, decide, fastening, fit, inspection, prove
 from countershaft.stages.inspection import Checked
 
 __all__ = ["fits", "joints", "parts", "proof", "readings", "sources"]
@@ -113,6 +113,20 @@ def joints(transmission: Transmission, state: JobState) -> Iterator[Block]:
     if rows:
         yield Heading("Fasteners")
         yield Table(("Joint", "Thread", "Round", "Places", "Who, when"), tuple(rows))
+    looks = [fastening.look(transmission, state, joint) for joint in transmission.fasteners]
+    said = tuple(
+        (transmission.joint(look.body.joint).name, _heads(look), signed(look.entry)) for look in looks if look
+    )
+    if said:
+        yield Table(("Heads of", "How they stood before the first torque", "Who, when"), said)
+
+
+def _heads(look: fastening.Look) -> str:
+    """How the heads stood, and why the joint was tightened all the same."""
+    if look.body.level:
+        return "all stood right"
+    because = f"because {look.body.because}" if look.body.because else ""
+    return " ".join(words for words in (*(head.words for head in look.heads), because) if words)
 
 
 def proof(transmission: Transmission, state: JobState) -> Iterator[Block]:
