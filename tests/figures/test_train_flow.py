@@ -23,10 +23,15 @@ from countershaft.figures.train_flow import PowerShares, level, wire_shares
 from countershaft.figures.train_layout import lay_out
 from countershaft.mechanics.states import solve_state
 
-from .trains import CHARTS, NETWORKS, shares
+from . import drawn
+from .trains import CHARTS, GEARS, NETWORKS, drawn_in_gear, shares
 
 CARRIER, SUN = Fraction(108, 181), Fraction(73, 181)
 BACK = Fraction(77, 295)
+
+
+NEAR = 16.0
+"""A band ends no further from the next one than half a row of teeth, which joins them to the eye."""
 
 
 def in_gear(name: str, gear: str) -> tuple[dict[str, set[float]], str]:
@@ -66,6 +71,34 @@ def test_power_that_goes_round_is_wider_than_the_input() -> None:
     assert lines["out"] == {1.0}
     # 8, 8 * 77/295 = 2.1 and 8 * 372/295 = 10.1.
     assert widths(svg) == {8, 2, 10}
+
+
+def _touch(one: tuple[float, ...], two: tuple[float, ...]) -> bool:
+    return all(
+        max(min(one[axis], one[axis + 2]), min(two[axis], two[axis + 2]))
+        <= min(max(one[axis], one[axis + 2]), max(two[axis], two[axis + 2])) + NEAR
+        for axis in (0, 1)
+    )
+
+
+def _apart(bands: list[tuple[float, ...]]) -> list[tuple[float, ...]]:
+    """Bands that cannot be reached along bands from the first."""
+    waiting, left = bands[:1], bands[1:]
+    while waiting:
+        here = waiting.pop()
+        waiting += [band for band in left if _touch(here, band)]
+        left = [band for band in left if band not in waiting]
+    return left
+
+
+@pytest.mark.parametrize(("name", "gear"), GEARS)
+def test_power_is_one_way_without_a_gap(name: str, gear: str) -> None:
+    """Through a carrier whose set carries nothing, too, as in reverse of demo C."""
+    drawing: drawn.Drawn = drawn_in_gear(name, gear)
+    assert (
+        _apart([drawing.figures(band, "x1", "y1", "x2", "y2") for band in drawing.styled("line", "d-flow")])
+        == []
+    )
 
 
 @pytest.mark.parametrize(

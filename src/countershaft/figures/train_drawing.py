@@ -85,7 +85,7 @@ class _Ink:
     def band(self, member: str, x1: float, y1: float, x2: float, y2: float) -> None:
         """Power is not drawn in ink."""
 
-    def pin_band(self, x1: float, x2: float, y: float, by: str) -> None:
+    def pin_band(self, x1: float, x2: float, far: float, y: float, by: str) -> None:
         """Power is not drawn in ink."""
 
 
@@ -97,9 +97,12 @@ class _Bands:
     shares: dict[str, float]
     leading: dict[tuple[float, float], float]
 
-    def pin_band(self, x1: float, x2: float, y: float, by: str) -> None:
+    def pin_band(self, x1: float, x2: float, far: float, y: float, by: str) -> None:
         """Draw along a pin the power of the line that leads on from its end."""
-        self.pen.width = level(self.leading.get((x2, y), 0.0) if level(self.shares.get(by, 0.0)) else 0.0)
+        power = self.leading.get((x2, y), 0.0)
+        if not level(self.shares.get(by, 0.0)):
+            power = min(power, self.leading.get((far, y), 0.0))
+        self.pen.width = level(power)
         self.pen.line(x1, y, x2, y)
 
     def __call__(self, member: str | None, draw: Callable[[], None]) -> None:

@@ -35,10 +35,10 @@ class Dress(Protocol):
     def band(self, member: str, x1: float, y1: float, x2: float, y2: float) -> None:
         """Draw the power that a member hands to the set, inside the set."""
 
-    def pin_band(self, x1: float, x2: float, y: float, by: str) -> None:
+    def pin_band(self, x1: float, x2: float, far: float, y: float, by: str) -> None:
         """Draw along a pin, from the planet to its end at `x2`, the power of the line that leads on from there.
 
-        Nothing is drawn where `by`, the member that loads the planet, carries nothing.
+        Where `by`, the member that loads the planet, carries nothing, only what goes through to the end at `far`.
         """
 
 
@@ -103,9 +103,9 @@ def _pin(
     y = body.middle - (row - BODY - 2) * HALF / 2
     first, last = ends
     left, right = body.xs[first], body.xs[last]
-    for column, end in ((first, left), (last, right)):
+    for column, end, far in ((first, left, right), (last, right, left)):
         if (column, row) in body.joined:
-            dress.pin_band((left + right) / 2, end, y, by or member)
+            dress.pin_band((left + right) / 2, end, far, y, by or member)
 
     def draw() -> None:
         x1 = left if (first, row) in body.joined else left + 10.0
