@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from countershaft import units
 from countershaft.errors import QuantityError
-from countershaft.units import KINDS, UNITS, Quantity, convert, decimals, read, show
+from countershaft.units import KINDS, UNITS, Quantity, convert, decimals, meanings, read, show
 
 INCH = Fraction("25.4")
 POUND_FORCE = Fraction("4.4482216152605")
@@ -86,6 +86,14 @@ def test_there_and_back_is_the_same(kind: str, value: float, data: st.DataObject
         ("0.15 mm (0.006 in)", "0.15 mm (0.006 in)"),
         (" 5 um ", "5 µm"),
         ("3 Ω", "3 Ω"),
+        (".014 in", "0.014 in"),
+        ("0,360 mm", "0.360 mm"),
+        ("12,50 mm", "12.50 mm"),
+        ("1,234.5 psi", "1234.5 psi"),
+        ("1.234,5 psi", "1234.5 psi"),
+        ("1,234,567 N", "1234567 N"),
+        ("-1,234.5 psi", "-1234.5 psi"),
+        ("80 °C (176 °F)", "80 °C (176 °F)"),
     ],
 )
 def test_what_people_type_is_understood(typed: str, read_as: str) -> None:
@@ -97,6 +105,15 @@ def test_what_people_type_is_understood(typed: str, read_as: str) -> None:
     [
         ("", None, "is no figure; expected a number with its unit"),
         ("1.2.3 mm", None, "is no known unit|is no figure"),
+        ("1,2,3 mm", None, "is no figure"),
+        ("1,234.567.8 mm", None, "is no figure"),
+        ("12.34,567.8 mm", None, "is no figure"),
+        ("5 mm (1.2.3 in)", None, "'1.2.3' in '5 mm \\(1.2.3 in\\)' is no number"),
+        ("1,234 psi", None, "'1,234 psi' can be 1.234 psi or 1234 psi. Type the one that is meant"),
+        ("25,402 mm", "length", "can be 25.402 mm or 25402 mm"),
+        ("-1,234 N", None, "can be -1.234 N or -1234 N"),
+        ("1,234 psi (1,234 psi)", None, "can be 1.234 psi"),
+        ("80 °C (170 °F)", None, "the two units disagree; 170 °F is 76.67 °C, not 80"),
         ("0.36", "length", "'0.36' has no unit; expected one of mm, µm, m, in, thou"),
         ("5 furlongs", None, "'furlongs' in '5 furlongs' is no known unit"),
         ("5 kPa", "torque", "which measures pressure; expected torque in N·m, lbf·ft, lbf·in"),
@@ -114,6 +131,22 @@ def test_what_cannot_be_read_is_said(typed: str, kind: str | None, words: str) -
 def test_two_units_may_differ_by_their_rounding(typed: str) -> None:
     """By hand: 0.014 in is 0.3556 mm, its digit half a thou or 0.0127 mm wide either way; 18 lbf·ft is 24.4 N·m."""
     assert read(typed).also_value is not None
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [("1,234 psi (85.1 bar)", "1234 psi (85.1 bar)"), ("1,234 mm (0.04858 in)", "1.234 mm (0.04858 in)")],
+)
+def test_a_second_unit_settles_a_doubtful_comma(typed: str, meant: str) -> None:
+    """By hand: 1234 psi are 85.08 bar, 1.234 mm are 0.04858 in."""
+    assert str(read(typed)) == meant
+
+
+@given(st.integers(1, 999), st.integers(0, 999), st.sampled_from(sorted(UNITS)))
+def test_a_doubtful_comma_keeps_both_meanings(head: int, tail: int, unit: str) -> None:
+    """A comma before three digits is asked about, never guessed."""
+    few, many = meanings(f"{head},{tail:03} {unit}")
+    assert (str(few), str(many)) == (f"{head}.{tail:03} {unit}", f"{head}{tail:03} {unit}")
 
 
 def test_figures_are_printed_with_their_digits() -> None:

@@ -9,14 +9,15 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
+from itertools import product
 from typing import Final
 
 from countershaft.errors import QuantityError
 
-__all__ = ["KINDS", "UNITS", "Quantity", "convert", "decimals", "read", "show", "warm"]
+__all__ = ["KINDS", "UNITS", "Quantity", "convert", "decimals", "meanings", "read", "show", "warm"]
 
 #: Our symbol of a unit -> (its kind, its name in pint).
 UNITS: Final[dict[str, tuple[str, str]]] = {
@@ -119,7 +120,7 @@ _SYMBOL_BY_LOWER: Final[dict[str, str]] = {
     **_ALIASES,
 }
 
-_NUMBER = r"[-+−]?\d+(?:[.,]\d+)?"
+_NUMBER = r"[-+−]?(?:\d+(?:[.,]\d+)*|[.,]\d+)"
 _TYPED = re.compile(rf"^\s*({_NUMBER})\s*([^\d\s(][^(]*?)?\s*(?:\(\s*({_NUMBER})\s*([^)]+?)\s*\))?\s*$")
 
 
@@ -175,8 +176,8 @@ def read(text: str, *, kind: str | None = None, default: str | None = None) -> Q
     Raises
     ------
     QuantityError
-        No figure, no unit, an unknown unit, the wrong kind, or two printed units that disagree by more than
-        their rounding.
+        No figure, no unit, an unknown unit, the wrong kind, a comma that can be a decimal comma or stand between
+        thousands, or two printed units that disagree by more than their rounding.
 
     Examples
     --------
@@ -184,19 +185,49 @@ def read(text: str, *, kind: str | None = None, default: str | None = None) -> Q
     Quantity(value=Decimal('0.36'), unit='mm', also_value=None, also_unit=None)
     >>> str(read("24 Nm (18 lb-ft)"))
     '24 N·m (18 lbf·ft)'
+    >>> read("1,234 psi")
+    Traceback (most recent call last):
+        ...
+    countershaft.errors.QuantityError: '1,234 psi' can be 1.234 psi or 1234 psi. Type the one that is meant.
+    """
+    found = meanings(text, kind=kind, default=default)
+    if len(found) > 1:
+        choice = " or ".join(str(one) for one in found)
+        raise QuantityError(f"{text!r} can be {choice}. Type the one that is meant.")
+    return found[0]
+
+
+def meanings(text: str, *, kind: str | None = None, default: str | None = None) -> tuple[Quantity, ...]:
+    """All that a typed quantity can mean, so that the person can be asked; nearly always one.
+
+    Only a comma before exactly three digits is doubtful: "1,234" is 1.234 to one person and 1234 to another.
+    Where the source prints two units, they settle it between them.
+    The arguments and errors are those of `read`.
+
+    Examples
+    --------
+    >>> [str(one) for one in meanings("1,234 psi")]
+    ['1.234 psi', '1234 psi']
+    >>> [str(one) for one in meanings("1,234 psi (85.1 bar)")]
+    ['1234 psi (85.1 bar)']
     """
     found = _TYPED.match(text)
-    if not found:
+    figures = _figures(found[1]) if found else ()
+    if not found or not figures:
         raise QuantityError(
             f"{text!r} is no figure; expected a number with its unit, as in {_example(kind)}."
         )
     unit = _unit(found[2], kind=kind, default=default, text=text)
-    value = _decimal(found[1])
     if found[3] is None:
-        return Quantity(value, unit)
-    both = Quantity(value, unit, _decimal(found[3]), _unit(found[4], kind=kind, default=None, text=text))
-    _compare_both(both, text)
-    return both
+        return tuple(Quantity(figure, unit) for figure in figures)
+    also_unit = _unit(found[4], kind=kind, default=None, text=text)
+    every = [Quantity(one, unit, also, also_unit) for one, also in product(figures, _figures(found[3]))]
+    if not every:
+        raise QuantityError(f"{found[3]!r} in {text!r} is no number.")
+    agreeing = tuple(one for one in every if _disagreement(one) is None)
+    if not agreeing:
+        raise QuantityError(f"{text!r}: the two units disagree; {_disagreement(every[0])}")
+    return agreeing
 
 
 @lru_cache(maxsize=512)
@@ -243,11 +274,21 @@ def show(value: float | Decimal | Fraction, unit: str, *, digits: int) -> str:
     return f"{number} {unit}" if unit else number
 
 
-def _decimal(text: str) -> Decimal:
-    try:
-        return Decimal(text.replace("−", "-").replace(",", "."))
-    except InvalidOperation as cause:
-        raise QuantityError(f"{text!r} is no number.") from cause
+def _figures(text: str) -> tuple[Decimal, ...]:
+    """All that a number can mean: none where its separators make no sense, two where a comma is doubtful."""
+    sign, body = ("-" if text[0] in "-−" else ""), text.lstrip("-+−")
+    marks = [mark for mark in body if mark in ".,"]
+    head, *groups = re.split("[.,]", body)
+    thousands = 1 <= len(head) <= 3 and not head.startswith("0") and all(len(one) == 3 for one in groups)
+    if len(marks) <= 1:
+        decimal = Decimal(f"{sign}{body.replace(',', '.')}")
+        return (decimal, Decimal(f"{sign}{head}{groups[0]}")) if marks == [","] and thousands else (decimal,)
+    if len(set(marks)) == 1:
+        return (Decimal(sign + head + "".join(groups)),) if thousands else ()
+    grouped = 1 <= len(head) <= 3 and len(set(marks[:-1])) == 1 and all(len(one) == 3 for one in groups[:-1])
+    if not grouped or marks[-1] == marks[0]:
+        return ()
+    return (Decimal(f"{sign}{head}{''.join(groups[:-1])}.{groups[-1]}"),)
 
 
 def _unit(typed: str | None, *, kind: str | None, default: str | None, text: str) -> str:
@@ -276,14 +317,15 @@ def _example(kind: str | None) -> str:
     return f'"0.35 {KINDS[kind][0]}"' if kind else '"0.35 mm"'
 
 
-def _compare_both(both: Quantity, text: str) -> None:
-    """Object when two printed units differ by more than the rounding of both."""
+def _disagreement(both: Quantity) -> str | None:
+    """What is wrong when two printed units differ by more than the rounding of both."""
     assert both.also_value is not None and both.also_unit is not None
     converted = convert(both.also_value, both.also_unit, both.unit)
-    rounding_also = convert(Decimal(1).scaleb(-decimals(both.also_value)), both.also_unit, both.unit)
-    rounding = float(both.resolution)
-    if abs(converted - float(both.value)) > 0.5 * (rounding + rounding_also) * 1.001:
-        raise QuantityError(
-            f"{text!r}: the two units disagree; {both.also_value} {both.also_unit} is "
-            f"{converted:.4g} {both.unit}, not {both.value}. One of the two is a slip: look at the source again."
-        )
+    step = Decimal(1).scaleb(-decimals(both.also_value))
+    rounding_also = convert(both.also_value + step, both.also_unit, both.unit) - converted
+    if abs(converted - float(both.value)) <= 0.5 * (float(both.resolution) + rounding_also) * 1.001:
+        return None
+    return (
+        f"{both.also_value} {both.also_unit} is {converted:.4g} {both.unit}, not {both.value}. "
+        "One of the two is a slip: look at the source again."
+    )
