@@ -11,7 +11,7 @@ from countershaft.cli.define import text_of
 from countershaft.cli.faults import as_json as plain
 from countershaft.cli.faults import faults_json
 from countershaft.definitions.reader import read_transmission
-from countershaft.desk.fasteners import JointSheet, Torque, UnitSheet, joint_sheet, unit_sheet
+from countershaft.desk.fasteners import JointSheet, Torque, UnitSheet, joint_sheet, tags_in_short, unit_sheet
 from countershaft.desk.loose_bolts import Pile, sort_pile
 from countershaft.desk.place_names import places_words
 from countershaft.errors import CountershaftError
@@ -227,7 +227,7 @@ def _unit_text(unit: Transmission, sheet: UnitSheet) -> Iterator[str]:
     yield from _columns([("joint", "name", "fasteners", "hand", "last torque", "order", "check"), *rows])
     if sheet.mix:
         yield ""
-        yield sheet.mix.words
+        yield tags_in_short(sheet.mix)
         for pairing in sheet.mix.dangerous:
             yield _pairing_text(pairing)
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Final, Literal
 
+from countershaft.desk.place_names import places_words
 from countershaft.job.state import JobState
 from countershaft.mechanics.bolt_check import Answer, check_bolt
 from countershaft.mechanics.thread import Turning, turning
@@ -26,6 +27,7 @@ __all__ = [
     "Torque",
     "UnitSheet",
     "joint_sheet",
+    "tags_in_short",
     "torque_of",
     "unit_sheet",
     "worst_of",
@@ -122,6 +124,14 @@ def joint_sheet(transmission: Transmission, joint_id: str, state: JobState | Non
     """One joint of a unit; raises Unknown."""
     places = holes(transmission.fasteners)
     return _sheet(transmission, transmission.joint(joint_id), state, places, _mix(places) if places else None)
+
+
+def tags_in_short(mix: MixUps) -> str:
+    """What to bag apart, with counted places of one joint from the first to the last."""
+    words = mix.words
+    for names in sorted({pairing.bolts for pairing in mix.pairings}, key=len, reverse=True):
+        words = words.replace(", ".join(names), places_words(names, most=20))
+    return words
 
 
 def torque_of(stage: Stage) -> Torque:

@@ -7,7 +7,7 @@ from typing import Final
 from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob
-from countershaft.desk.fasteners import JointSheet, UnitSheet, unit_sheet
+from countershaft.desk.fasteners import JointSheet, UnitSheet, tags_in_short, unit_sheet
 from countershaft.desk.place_names import places_words
 from countershaft.model.transmission import Transmission
 from countershaft.planning.mixup import MixUps, Pairing
@@ -120,20 +120,24 @@ def fasteners_page(whose: Whose) -> FastenersPage:
         if sheet.joints
         else "none in the file",
         rows=tuple(_row(whose, one) for one in sheet.joints),
-        tags=mix.words if mix else "",
+        tags=tags_in_short(mix) if mix else "",
         counts=_counts(sheet),
-        named=tuple(
-            (name, joint_of(sheet, name))
-            for tag in (mix.tags[1:] if mix else ())
-            for name in tag
-            if "/" in name
-        ),
+        named=_named(sheet),
         dangers=tuple(mixed(one, sheet) for one in mix.dangerous) if mix else (),
         working=whose.job is not None,
         identify_href=f"{whose.here}/identify",
         sheets_href=f"{whose.here}/fastener-sheets",
         back_href=whose.here,
         back_words="Back to the job" if whose.job else "The whole file",
+    )
+
+
+def _named(sheet: UnitSheet) -> tuple[tuple[str, str], ...]:
+    """The joints of counted places that are to be bagged apart, since their places have no names that tell."""
+    apart = [name for tag in (sheet.mix.tags[1:] if sheet.mix else ()) for name in tag if "/" in name]
+    joints = dict.fromkeys(joint_of(sheet, name) for name in apart)
+    return tuple(
+        (places_words([name for name in apart if joint_of(sheet, name) == joint]), joint) for joint in joints
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob, new_entry_id
+from countershaft.desk.fasteners import torque_of
 from countershaft.job.entry import Entry, Tightened
 from countershaft.job.state import JobState
 from countershaft.job.words import Stage
@@ -83,25 +84,27 @@ def joint_page(
     step = next((step for step in job.transmission.phase("build") if joint_id in step.tighten), None)
     rest = tuple(place for place in now.sequence if now.done[place] < now.round)
     source = job.transmission.source(joint.source)
+    heads = _heads(job, now, mine)
     return JointPage(
         frame=frame(job, progress, Stage.BUILD),
         name=joint.name,
-        drawing=drawn(now, job.state),
+        drawing=drawn(now, job.state, marked=heads is None),
         due=f"{now.number} of {len(now.done)}" if not now.complete else "all done",
         due_words=_due_words(now),
         stage_words="" if now.complete else joint.stages[now.round - 1].words(),
         kind=joint.kind,
         hand=joint.hand,
         doing="tighten",
-        heads=_heads(job, now, mine),
+        heads=heads,
         complete=now.complete,
         facts=(
             *_looked(job.transmission, job, now),
             *_facts(now, str(source) if source else "none: the torque is unverified"),
         ),
-        reminders=_reminders(now),
+        reminders=_reminders(now, looked=fastening.look(job.transmission, job.state, joint) is not None),
         stages=tuple(
-            (f"Round {number}", stage.words()) for number, stage in enumerate(joint.stages, start=1)
+            (f"Round {number}", one.side.words if one.side else one.words)
+            for number, one in enumerate(map(torque_of, joint.stages), start=1)
         ),
         round=str(now.round),
         next_place=now.next or "",
@@ -144,14 +147,14 @@ def _undo_words(job: OpenJob, joint_id: str) -> str:
     return f"Undo {what}, round {last[1].round}"
 
 
-def drawn(now: JointState, state: JobState) -> str:
-    """The hole map of a joint with its progress."""
+def drawn(now: JointState, state: JobState, *, marked: bool = True) -> str:
+    """The hole map of a joint with its progress; not marked while no place is due because heads are looked at."""
     return drawn_joint(
         now.joint,
         now.order,
         fastening.positions(state, now.joint),
-        done=now.done,
-        due=now.next,
+        done=now.done if marked else None,
+        due=now.next if marked else None,
         round_number=now.round,
     )
 
@@ -215,12 +218,12 @@ def _looked(transmission: Transmission, job: OpenJob, now: JointState) -> tuple[
     return (("Heads", f"{words} ({said(seen.entry)})"),)
 
 
-def _reminders(now: JointState) -> tuple[str, ...]:
+def _reminders(now: JointState, *, looked: bool) -> tuple[str, ...]:
     """What must be true before the first torque."""
     joint, found = now.joint, []
     if now.begun or now.complete:
         return ()
-    if any(joint.standing_height_mm(place) is not None for place in joint.place_ids):
+    if not looked and any(joint.standing_height_mm(place) is not None for place in joint.place_ids):
         found.append(
             "Drop every one in before the first torque: all heads of one diameter stand the same height "
             "(length less grip; common practice, no source). One that stands out is in the wrong hole."
