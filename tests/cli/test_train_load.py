@@ -53,6 +53,17 @@ def test_what_is_printed_has_the_losses_that_were_asked_for() -> None:
     assert sum(plain["torques_nm"].values()) == pytest.approx(0.0, abs=1e-9)
 
 
+def test_losses_on_coast_are_those_of_coast() -> None:
+    """3rd, where only the front set rolls: the carrier drives, and 250 · (1 + 47/77 / 0.99²) make 250 at the ring."""
+    needed = 1 + 47 / 77 / 0.99**2
+    plain = json.loads(run("--gear", "3", "--torque", "-250", "--loss", "0.99", "--json").output)["gears"][
+        "3"
+    ]
+    assert plain["torque_ratio"] == pytest.approx(needed)
+    assert plain["torques_nm"]["out"] == pytest.approx(250 * needed)
+    assert plain["efficiency"] == pytest.approx((1 + 47 / 77) / needed)
+
+
 def test_a_freewheel_on_coast_carries_nothing() -> None:
     said = run("--gear", "1", "--torque", "-100").output
     assert "one-way clutch F: holds the rear carrier against reverse turning: carries nothing, slack" in said
@@ -148,6 +159,7 @@ def test_options_that_do_not_go_together(words: tuple[str, ...], said: str) -> N
     [
         (("--gear", "1", "--torque", "0"), "a torque of 0 loads nothing"),
         (("--gear", "1", "--pressure", "-5"), "makes no sense"),
+        (("--gear", "1", "--pressure", "900"), "type the torque at the input too"),
         (("--gear", "1", "--output-rpm", "500"), "type the measured input speed too"),
         (("--hold", "--engine", "0"), "makes no sense"),
         (("--gear", "1", "--torque", "9000000000"), "no gearbox bears such a torque"),

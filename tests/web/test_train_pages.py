@@ -96,6 +96,7 @@ def test_a_fault_stands_at_its_own_field(client: TestClient, digest: str) -> Non
         ("loss=7", "loss"),
         ("output=900", "output"),
         ("pressure=-1", "pressure"),
+        ("pressure=900", "pressure"),
         ("engine=0", "engine"),
         ("ratio=12", "ratio"),
         ("engine=inf", "engine"),
@@ -189,6 +190,22 @@ def test_a_pair_of_gears_leans_on_the_bearings_in_the_case(client: TestClient, d
     shelf = desk.add_definition(library_text("demo-a"), file="demo-a.yaml")
     page = client.get(f"/files/{shelf}/train?gear=3&torque=250").text
     assert "3rd: IS 250.00, d3 370.37 N·m, and the bearings in the case −620.37 N·m (sum 0)" in page
+
+
+def test_a_gear_that_locks_itself_shows_no_torque_as_lossy(client: TestClient, desk: Desk) -> None:
+    """Rings of 60 and 61 on a stepped planet of 20 and 21, driven from the side of the output."""
+    wheels = "{member: fixed, teeth: 60, planet_teeth: 20, internal: true}, "
+    wheels += "{member: out, teeth: 61, planet_teeth: 21, internal: true}"
+    text = (
+        "format: 1\nname: worm\ntrain:\n  input: out\n  output: arm\n  grounded: [fixed]\n"
+        f"  sets:\n    - {{id: P, kind: compound_planet, carrier: arm, wheels: [{wheels}]}}\n"
+        '  chart: {"1": []}\n'
+    )
+    shelf = desk.add_definition(text, file="worm.yaml")
+    page = client.get(f"/files/{shelf}/train?gear=1&torque=10&loss=0.98").text
+    assert "Self-locking: with these losses no torque gets through in this direction." in page
+    assert "All torques on this page are those without losses." in page
+    assert "With the losses." not in page
 
 
 def test_a_gear_that_is_not_there_is_named(desk: Desk, digest: str) -> None:

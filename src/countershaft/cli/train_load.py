@@ -10,7 +10,8 @@ from countershaft.cli.train_power import losses_text, plain_mesh_losses, plain_p
 from countershaft.desk.element_loads import asked_duties
 from countershaft.desk.measured_speeds import speeds_said
 from countershaft.desk.train import Question, TrainAnswer, answer, element_label, kilowatts
-from countershaft.mechanics.gears import engine_braking, load_gear
+from countershaft.desk.worked_chart import worked_chart
+from countershaft.mechanics.gears import GearLoad, load_gear
 from countershaft.mechanics.losses import MeshLosses
 from countershaft.mechanics.states import StateKind
 from countershaft.mechanics.working import explain
@@ -22,8 +23,8 @@ __all__ = ["gear_text", "plain_load", "plain_question"]
 
 def plain_load(train: Train, gear: str, *, loss: Fraction | None) -> dict[str, Any]:
     """Torques of a gear per unit of input torque, as JSON: what acts on the train from outside, and each element's."""
-    network, applied = train.network(), train.chart[gear]
-    load = load_gear(network, applied)
+    worked = worked_chart(train)
+    load = worked.drive[gear]
     torques = load.load.torques if load.load else None
     found: dict[str, Any] = {
         "torques": {member: float(value) for member, value in torques.external.items()} if torques else {},
@@ -31,17 +32,23 @@ def plain_load(train: Train, gear: str, *, loss: Fraction | None) -> dict[str, A
         if torques
         else {},
         "indeterminate": list(torques.indeterminate) if torques else [],
-        "engine_brakes": engine_braking(network, applied),
+        "engine_brakes": worked.brakes(gear),
         "efficiency": None,
         "torque_ratio": None,
     }
     if loss is not None:
-        lossy = load_gear(network, applied, losses=MeshLosses(loss))
-        balance = lossy.load.with_losses if lossy.load else None
-        found["state"] = lossy.kind.value
-        if balance is not None:
-            found["efficiency"], found["torque_ratio"] = balance.efficiency, balance.torque_ratio
+        found |= _plain_losses(load_gear(worked.network, train.chart[gear], losses=MeshLosses(loss)))
     return found
+
+
+def _plain_losses(lossy: GearLoad) -> dict[str, Any]:
+    """What becomes of a gear with losses, the way that its torque goes."""
+    balance = lossy.load.with_losses if lossy.load else None
+    return {
+        "state": lossy.kind.value,
+        "efficiency": balance.efficiency if balance else None,
+        "torque_ratio": balance.torque_ratio if balance else None,
+    }
 
 
 def plain_question(transmission: Transmission, train: Train, question: Question) -> dict[str, Any]:
@@ -58,7 +65,8 @@ def plain_question(transmission: Transmission, train: Train, question: Question)
         else {},
     }
     plain["power"] = plain_power(found)
-    if question.loss is not None:
+    if found.lossy is not None:
+        plain |= _plain_losses(found.lossy)
         plain["mesh_losses"] = plain_mesh_losses(found)
     if question.torque is not None:
         plain["element_loads"] = plain_duties(asked_duties(transmission, question, found.acting))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
-from countershaft.desk.train import TrainAnswer, element_label, kilowatts
+from countershaft.desk.train import SELF_LOCKING, TrainAnswer, element_label, kilowatts
 from countershaft.mechanics.load import MeshLoad
 from countershaft.mechanics.powerflow import PowerFlow
 from countershaft.mechanics.states import StateKind
@@ -109,7 +109,7 @@ def losses_text(found: TrainAnswer) -> list[str]:
     if found.lossy is None:
         return []
     if found.lossy.kind is StateKind.SELF_LOCKING:
-        return ["Self-locking: with these losses no torque gets through in this direction."]
+        return [f"{SELF_LOCKING} The torques are those without losses."]
     balance = found.lossy.load.with_losses if found.lossy.load else None
     if balance is None or balance.efficiency is None:
         return ["With these losses nothing can be said of this gear."]

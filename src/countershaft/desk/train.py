@@ -27,6 +27,7 @@ from countershaft.model.train import Train
 from countershaft.model.transmission import Transmission
 
 __all__ = [
+    "SELF_LOCKING",
     "Question",
     "TrainAnswer",
     "TypedTrain",
@@ -45,6 +46,9 @@ __all__ = [
 _MOST: Final = 1_000_000
 #: Characters of a figure that somebody means.
 _LONGEST: Final = 20
+
+#: What is said where losses lock a gear.
+SELF_LOCKING: Final = "Self-locking: with these losses no torque gets through in this direction."
 
 #: What a file needs besides its train.
 _NEEDED: Final = ("format: 1", "name: typed")
@@ -124,9 +128,9 @@ def exact_figure(text: str) -> Fraction:
 
 def gear_power(train: Train, gear: str) -> tuple[TrainState, PowerFlow | None]:
     """A gear on drive and the power in it, where any flows; for a drawing."""
-    network = train.network()
-    found = load_gear(network, train.chart[gear])
-    return found.state, power_flow(network, found.load) if found.load and found.load.torques else None
+    worked = worked_chart(train)
+    found = worked.drive[gear]
+    return found.state, power_flow(worked.network, found.load) if found.load and found.load.torques else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +168,8 @@ def faults_of(train: Train, question: Question) -> dict[str, str]:
         found["output"] = "an output speed explains nothing alone; type the measured input speed too."
     if question.pressure is not None and not 0 <= question.pressure <= _MOST:
         found["pressure"] = f"a pressure of {question.pressure:g} kPa makes no sense; type one such as 900."
+    elif question.pressure is not None and question.torque is None:
+        found["pressure"] = "a pressure says nothing alone; type the torque at the input too."
     return found
 
 

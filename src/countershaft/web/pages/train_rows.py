@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from countershaft.desk.train import Question, TrainAnswer, element_label, kilowatts
+from countershaft.desk.train import SELF_LOCKING, Question, TrainAnswer, element_label, kilowatts
 from countershaft.mechanics.states import StateKind
 from countershaft.mechanics.statics import Torques
 from countershaft.model.train import Train
@@ -153,7 +153,7 @@ def efficiency(found: TrainAnswer) -> tuple[str, ...]:
     if lossy is None:
         return ()
     if lossy.kind is StateKind.SELF_LOCKING:
-        return ("Self-locking: with these losses no torque gets through in this direction.",)
+        return (SELF_LOCKING, "All torques on this page are those without losses.")
     balance = lossy.load.with_losses if lossy.load else None
     if balance is None or balance.efficiency is None:
         return ("With these losses nothing can be said of this gear.",)
