@@ -140,10 +140,19 @@ CASES = {
         ],
     ),
     "impure import": (
-        {"planning/order.py": "import os\nfrom pathlib import Path\nimport pydantic.fields\nimport random"},
+        {
+            "planning/order.py": """\
+                import os
+                from pathlib import Path
+                import pydantic.fields
+                import random
+                from random import shuffle
+                from random import Random
+            """
+        },
         [
             f"planning/order.py:{line}: planning only computes, and must not import {name}"
-            for line, name in enumerate(("os", "pathlib", "pydantic.fields", "random"), start=1)
+            for line, name in enumerate(("os", "pathlib", "pydantic.fields", "random", "random"), start=1)
         ],
     ),
     "impure call": (
@@ -156,10 +165,11 @@ CASES = {
                 datetime.now()
                 np.random.normal()
                 np.random.default_rng()
+                Random(7)
+                Random()
             """
         },
         [
-            "inference/rank.py:2: inference only computes, and must not import datetime",
             *(
                 f"inference/rank.py:{line}: inference only computes, and must not call {call}()"
                 for line, call in (
@@ -167,6 +177,7 @@ CASES = {
                     (5, "datetime.now"),
                     (6, "np.random.normal"),
                     (7, "np.random.default_rng"),
+                    (9, "Random"),
                 )
             ),
         ],

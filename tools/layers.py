@@ -36,10 +36,12 @@ PURE: frozenset[str] = LADDER[3]
 
 #: All that a pure package may import from elsewhere: what computes, and what describes types.
 ALLOWED_IN_PURE: frozenset[str] = frozenset((
-    "__future__", "abc", "bisect", "cmath", "collections", "contextlib", "copy", "dataclasses",
+    "__future__", "abc", "bisect", "cmath", "collections", "contextlib", "copy", "dataclasses", "datetime",
     "decimal", "difflib", "enum", "fractions", "functools", "graphlib", "heapq", "itertools", "math",
     "numbers", "operator", "re", "statistics", "string", "types", "typing", "numpy", "scipy", "polars",
 ))  # fmt: skip
+#: Chance with a seed: the class alone, since the module's own functions share a hidden state.
+SEEDED_CHANCE = "random.Random"
 FORBIDDEN_CALLS: frozenset[str] = frozenset({"open", "input", "print", "exec", "eval", "__import__"})
 
 ROOT = "countershaft"
@@ -108,7 +110,7 @@ def _of_module(module: Module) -> Iterator[str]:
             yield from _own(module, one, where)
         elif one.lazy and not one.reason:
             yield f"{where}: {one.name} is imported inside a function without a reason beside it"
-        if module.package in PURE and not _is_own(one.name) and one.name.split(".")[0] not in ALLOWED_IN_PURE:
+        if module.package in PURE and not _is_own(one.name) and not _is_allowed(one.name):
             yield f"{where}: {module.package} only computes, and must not import {one.name}"
     if module.package in PURE:
         for call in module.calls:
@@ -143,12 +145,16 @@ def _rung(package: str) -> int | None:
     return next((rung for rung, names in enumerate(LADDER) if package in names), None)
 
 
+def _is_allowed(name: str) -> bool:
+    return name == SEEDED_CHANCE or name.split(".", maxsplit=1)[0] in ALLOWED_IN_PURE
+
+
 def _is_impure(call: Call) -> bool:
     """Whether a call reaches outside: files, the terminal, the clock, or chance without a seed."""
     *before, last = call.name.split(".")
     if call.name in FORBIDDEN_CALLS or last in {"now", "utcnow", "today"}:
         return True
-    if last == "default_rng":
+    if last in {"default_rng", "Random"}:
         return call.bare
     return before[-1:] == ["random"] and last not in {"Generator", "SeedSequence"}
 
@@ -196,7 +202,8 @@ def _targets(
         parents = package.split(".")[: len(package.split(".")) - node.level + 1]
         base = ".".join([*(parents if node.level else []), *([node.module] if node.module else [])])
         for alias in node.names:
-            yield f"{base}.{alias.name}" if f"{base}.{alias.name}" in known else base
+            full = f"{base}.{alias.name}"
+            yield full if full in known or full == SEEDED_CHANCE else base
     elif ast.unparse(node.func).endswith("import_module") and node.args:
         yield from _by_name(node.args[0], package)
 
