@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from countershaft.errors import OutOfRange
-from countershaft.metrology.readings import COVERAGE_95_45, coverage_factor, estimate
+from countershaft.metrology.budget import COVERAGE_95_45, coverage_factor
+from countershaft.metrology.readings import estimate
 
 
 def t_coverage(t: float, freedom: int, steps: int = 20_000) -> float:
@@ -96,3 +97,61 @@ def test_no_factor_below_one_degree_of_freedom() -> None:
     """A factor outside the table is refused, not clamped."""
     with pytest.raises(OutOfRange, match="below 1"):
         coverage_factor(0.5)
+
+
+def test_the_instrument_joins_in() -> None:
+    """By hand: step 0.01/√12, permitted error 0.012/√3 = 0.0069282, zero once more the step: u = 0.0080416."""
+    found = estimate([0.36], resolution=0.01, permitted_error=0.012, zero_offset=0.02)
+    assert found.mean == pytest.approx(0.34)
+    assert found.standard == pytest.approx(0.0080416, abs=1e-7)
+    assert found.expanded == pytest.approx(2 * 0.0080416, abs=2e-7)
+    assert [one.name for one in found.budget.contributions] == [
+        "step of the scale",
+        "permitted error",
+        "zero, read on the same scale",
+    ]
+
+
+def test_the_working_shows_the_instrument() -> None:
+    lines = estimate([0.36], resolution=0.01, permitted_error=0.012, zero_offset=0.02).working("mm")
+    assert "less the zero offset 0.020 mm: 0.3400 mm" in lines
+    assert "permitted error: u = 0.012 / √3 = 0.0069 mm" in lines
+
+
+@given(
+    st.lists(st.floats(-5, 5), min_size=1, max_size=6),
+    st.floats(1e-4, 0.1),
+    st.floats(0, 0.1),
+    st.floats(0, 0.1),
+)
+def test_a_worse_instrument_never_narrows(
+    readings: list[float], step: float, error: float, more: float
+) -> None:
+    """The standard uncertainty rises with the permitted error."""
+    one = estimate(readings, resolution=step, permitted_error=error)
+    assert estimate(readings, resolution=step, permitted_error=error + more).standard >= one.standard
+
+
+def test_a_forecast_of_what_is_done_next_is_what_it_says() -> None:
+    """Four times the readings with the same scatter: s/√12 instead of s/√3, and the rest as it was."""
+    now = estimate([0.65, 0.66, 0.67], resolution=0.01)
+    then = now.foreseen(repeats=12)
+    assert then.standard == pytest.approx(math.hypot(0.01 / math.sqrt(12), 0.01 / math.sqrt(12)))
+    assert now.foreseen(resolution=0.001).standard == pytest.approx(
+        math.hypot(0.01 / math.sqrt(3), 0.001 / math.sqrt(12))
+    )
+    assert now.foreseen() == now
+    assert now.foreseen(permitted_error=0.02).standard > now.standard
+
+
+@pytest.mark.parametrize(
+    ("error", "offset", "words"),
+    [
+        (-0.1, None, "permitted error is -0.1"),
+        (math.inf, None, "permitted error is inf"),
+        (0.0, math.nan, "zero"),
+    ],
+)
+def test_a_senseless_instrument_is_refused(error: float, offset: float | None, words: str) -> None:
+    with pytest.raises(OutOfRange, match=words):
+        estimate([1.0], resolution=0.01, permitted_error=error, zero_offset=offset)

@@ -8,7 +8,8 @@ from typing import Any
 
 import pytest
 
-from countershaft.metrology.readings import coverage_factor, estimate
+from countershaft.metrology.budget import coverage_factor
+from countershaft.metrology.readings import estimate
 from countershaft.units import convert
 
 CASES: dict[str, dict[str, Any]] = {

@@ -3,29 +3,28 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, replace
 
 from countershaft.errors import OutOfRange
+from countershaft.metrology.budget import (
+    Budget,
+    Contribution,
+    combine,
+    from_half_width,
+    from_repeats,
+    from_step,
+)
 
-__all__ = ["Estimate", "coverage_factor", "estimate", "uncertainty_places"]
-
-#: JCGM 100:2008, Table G.2: t factor for a coverage of 95.45 %, by effective degrees of freedom.
-#: Digits from memory of the table; tests/metrology holds them against an independent t distribution.
-COVERAGE_95_45: Final[tuple[tuple[int, float], ...]] = (
-    (1, 13.97), (2, 4.53), (3, 3.31), (4, 2.87), (5, 2.65), (6, 2.52), (7, 2.43), (8, 2.37), (9, 2.32), (10, 2.28),
-    (11, 2.25), (12, 2.23), (13, 2.21), (14, 2.20), (15, 2.18), (16, 2.17), (17, 2.16), (18, 2.15), (19, 2.14),
-    (20, 2.13), (25, 2.11), (30, 2.09), (35, 2.07), (40, 2.06), (45, 2.06), (50, 2.05), (100, 2.025),
-)  # fmt: skip
+__all__ = ["Estimate", "estimate", "uncertainty_places"]
 
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
     """The mean of some readings, how far it may be off, and the working behind both.
 
-    All figures are in the unit of the readings.  `expanded` is the half width that covers about 95 %.
+    All figures are in the unit of the readings.  `mean` has the zero offset taken off; `expanded` is the half width
+    that covers about 95 %; `others` are contributions that are not of the instrument (temperature, say).
     """
 
     readings: tuple[float, ...]
@@ -36,6 +35,10 @@ class Estimate:
     degrees_of_freedom: float
     factor: float
     expanded: float
+    budget: Budget
+    permitted_error: float = 0.0
+    zero_offset: float | None = None
+    others: tuple[Contribution, ...] = ()
 
     @property
     def interval(self) -> tuple[float, float]:
@@ -52,19 +55,82 @@ class Estimate:
 
     def working(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:
         """The formula with its numbers, line by line."""
+        places = digits + 1
         count = len(self.readings)
         values = " + ".join(f"{reading:.{digits}f}" for reading in self.readings)
-        lines = [f"mean = ({values}) / {count} = {self.mean:.{digits + 1}f} {unit}"]
-        scale = f"step of the scale {self.resolution:g} {unit}: u = {self.resolution:g} / √12"
-        if count > 1:
+        raw = math.fsum(self.readings) / count
+        lines = [f"mean = ({values}) / {count} = {raw:.{places}f} {unit}"]
+        if self.zero_offset is not None:
             lines.append(
-                f"scatter of {count} readings s = {self.spread:.{digits + 1}f} {unit}: u = s / √{count}"
+                f"less the zero offset {self.zero_offset:.{digits}f} {unit}: {self.mean:.{places}f} {unit}"
             )
-        lines.append(f"{scale} = {self.resolution / math.sqrt(12):.{digits + 1}f} {unit}")
+        if count > 1:
+            lines.append(f"scatter of {count} readings s = {self.spread:.{places}f} {unit}: u = s / √{count}")
+        scale = f"step of the scale {self.resolution:g} {unit}: u = {self.resolution:g} / √12"
+        lines.append(f"{scale} = {self.resolution / math.sqrt(12):.{places}f} {unit}")
+        lines.extend(
+            f"{one.name}: u = {one.how or f'{one.effect:.{places}f}'} = {one.effect:.{places}f} {unit}"
+            for one in _beside(self.resolution, self.permitted_error, self.zero_offset, self.others)
+        )
         freedom = "∞" if math.isinf(self.degrees_of_freedom) else f"{self.degrees_of_freedom:.1f}"
-        lines.append(f"together u = {self.standard:.{digits + 1}f} {unit}, degrees of freedom {freedom}")
-        lines.append(f"U = {self.factor:.2f} · u = {self.expanded:.{digits + 1}f} {unit} (covers about 95 %)")
+        lines.append(f"together u = {self.standard:.{places}f} {unit}, degrees of freedom {freedom}")
+        lines.append(f"U = {self.factor:.2f} · u = {self.expanded:.{places}f} {unit} (covers about 95 %)")
         return tuple(lines)
+
+    def foreseen(
+        self,
+        *,
+        repeats: int | None = None,
+        resolution: float | None = None,
+        permitted_error: float | None = None,
+    ) -> Estimate:
+        """The same mean and scatter as more repeats or another instrument would give them.
+
+        A forecast: it holds as far as the scatter stays what it was.
+        """
+        count = len(self.readings) if repeats is None else repeats
+        found = _joined(
+            self.spread,
+            count,
+            self.resolution if resolution is None else resolution,
+            self.permitted_error if permitted_error is None else permitted_error,
+            self.zero_offset,
+            self.others,
+        )
+        return _estimate(self, found)
+
+
+def _estimate(known: Estimate, found: Budget) -> Estimate:
+    return replace(
+        known,
+        standard=found.standard,
+        degrees_of_freedom=found.degrees_of_freedom,
+        factor=found.factor,
+        expanded=found.expanded,
+        budget=found,
+    )
+
+
+def _joined(
+    spread: float,
+    count: int,
+    resolution: float,
+    permitted_error: float,
+    zero_offset: float | None,
+    others: tuple[Contribution, ...],
+) -> Budget:
+    repeats = (from_repeats(spread, count),) if count > 1 and spread > 0 else ()
+    beside = _beside(resolution, permitted_error, zero_offset, others)
+    return combine([*repeats, from_step(resolution), *beside])
+
+
+def _beside(
+    resolution: float, permitted_error: float, zero_offset: float | None, others: tuple[Contribution, ...]
+) -> tuple[Contribution, ...]:
+    """All contributions but the scatter and the step of the scale."""
+    permitted = (from_half_width("permitted error", permitted_error),) if permitted_error else ()
+    zero = () if zero_offset is None else (from_step(resolution, name="zero, read on the same scale"),)
+    return (*permitted, *zero, *others)
 
 
 def uncertainty_places(expanded: float, *, digits: int) -> int:
@@ -101,43 +167,15 @@ def uncertainty_places(expanded: float, *, digits: int) -> int:
     return max(0, min(digits + 1, 1 - math.floor(math.log10(expanded))))
 
 
-def coverage_factor(degrees_of_freedom: float) -> float:
-    """Factor that widens a standard uncertainty to an interval of about 95 % coverage.
-
-    Parameters
-    ----------
-    degrees_of_freedom : float [-]
-        Effective degrees of freedom, at least 1; infinity for a value known to be normal.
-
-    Returns
-    -------
-    float [-]
-        The t factor for 95.45 %, of the next lower number of degrees of freedom in the table (the safe side).
-
-    Raises
-    ------
-    OutOfRange
-        Fewer degrees of freedom than 1.
-
-    References
-    ----------
-    JCGM 100:2008, Annex G, Table G.2.
-
-    Examples
-    --------
-    >>> coverage_factor(2), coverage_factor(float("inf"))
-    (4.53, 2.0)
-    """
-    if degrees_of_freedom < 1:
-        raise OutOfRange(f"degrees of freedom {degrees_of_freedom:.3g} are below 1; take another reading.")
-    if math.isinf(degrees_of_freedom):
-        return 2.0
-    row = bisect_right([freedom for freedom, _ in COVERAGE_95_45], degrees_of_freedom) - 1
-    return COVERAGE_95_45[row][1]
-
-
-def estimate(readings: Sequence[float], *, resolution: float) -> Estimate:
-    """Mean of repeated readings with the uncertainty of their scatter and of the scale's step.
+def estimate(
+    readings: Sequence[float],
+    *,
+    resolution: float,
+    permitted_error: float = 0.0,
+    zero_offset: float | None = None,
+    others: Sequence[Contribution] = (),
+) -> Estimate:
+    """Mean of repeated readings with the uncertainty of their scatter, of the instrument, and of what else is known.
 
     Parameters
     ----------
@@ -145,6 +183,12 @@ def estimate(readings: Sequence[float], *, resolution: float) -> Estimate:
         One or more readings of one quantity, all in one unit.
     resolution : float [any]
         One step of the instrument's scale, in the same unit.
+    permitted_error : float [any]
+        How far the instrument may be off, either way, in the same unit; 0 leaves it out.
+    zero_offset : float, optional [any]
+        What the instrument shows at zero, read on its own scale; it is taken off the mean.
+    others : Sequence[Contribution]
+        Further contributions, with their sensitivities.
 
     Returns
     -------
@@ -154,24 +198,28 @@ def estimate(readings: Sequence[float], *, resolution: float) -> Estimate:
     Raises
     ------
     OutOfRange
-        No reading, a reading that is not finite, or a resolution that is not positive.
+        No reading, a figure that is not finite, a resolution that is not positive, or a negative permitted error.
 
     Notes
     -----
     Type A: s / sqrt(n) with n - 1 degrees of freedom.
-    Type B: a value read to one step lies evenly within it, so step / sqrt(12), known exactly.
+    Type B: a value read to one step lies evenly within it, so step / sqrt(12), known exactly; the permitted error
+    lies evenly within its limits, so error / sqrt(3); a zero that is read brings the step in once more.
     Welch-Satterthwaite joins them, and never below 1 degree of freedom.
-    Equal readings have no scatter; then the step alone speaks.
+    Equal readings have no scatter; then the instrument alone speaks.
 
     References
     ----------
-    JCGM 100:2008, 4.2 (type A), 4.3.7 and F.2.2.1 (resolution), G.4.1 (effective degrees of freedom).
+    JCGM 100:2008, 4.2 (type A), 4.3.7 and F.2.2.1 (resolution), 3.2.4 (known offsets), G.4.1 (degrees of freedom).
 
     Examples
     --------
     >>> found = estimate([0.36, 0.36, 0.36], resolution=0.01)
     >>> round(found.mean, 4), round(found.expanded, 4)
     (0.36, 0.0058)
+    >>> found = estimate([0.36, 0.37, 0.36], resolution=0.01, permitted_error=0.012, zero_offset=0.01)
+    >>> round(found.mean, 4), round(found.expanded, 4), found.budget.largest.name
+    (0.3533, 0.0178, 'permitted error')
     """
     if not readings:
         raise OutOfRange("there is no reading; type at least one.")
@@ -179,17 +227,29 @@ def estimate(readings: Sequence[float], *, resolution: float) -> Estimate:
         raise OutOfRange("a reading is not a finite number; type it again.")
     if not resolution > 0:
         raise OutOfRange(f"the step of the scale is {resolution:g}; it must be above zero.")
+    if not (permitted_error >= 0 and math.isfinite(permitted_error)):
+        raise OutOfRange(f"the permitted error is {permitted_error:g}; it must be zero or above.")
+    if zero_offset is not None and not math.isfinite(zero_offset):
+        raise OutOfRange("the zero offset is not a finite number; read it again.")
     count = len(readings)
     mean = math.fsum(readings) / count
-    spread = (
-        math.sqrt(math.fsum((reading - mean) ** 2 for reading in readings) / (count - 1))
-        if count > 1
-        else 0.0
-    )
+    deviations = math.fsum((reading - mean) ** 2 for reading in readings)
+    spread = math.sqrt(deviations / (count - 1)) if count > 1 else 0.0
     if spread < 1e-9 * resolution:  # equal readings: what is left is rounding of the binary mean
         spread = 0.0
-    scatter = spread / math.sqrt(count)
-    standard = math.hypot(scatter, resolution / math.sqrt(12))
-    freedom = max(1.0, standard**4 / (scatter**4 / (count - 1))) if scatter > 0 else math.inf
-    factor = coverage_factor(freedom)
-    return Estimate(tuple(readings), resolution, mean, spread, standard, freedom, factor, factor * standard)
+    rest = tuple(others)
+    found = _joined(spread, count, resolution, permitted_error, zero_offset, rest)
+    return Estimate(
+        readings=tuple(readings),
+        resolution=resolution,
+        mean=mean - (zero_offset or 0.0),
+        spread=spread,
+        standard=found.standard,
+        degrees_of_freedom=found.degrees_of_freedom,
+        factor=found.factor,
+        expanded=found.expanded,
+        budget=found,
+        permitted_error=permitted_error,
+        zero_offset=zero_offset,
+        others=rest,
+    )
