@@ -36,7 +36,7 @@ def test_a_step_that_hides_an_unchecked_place_is_stopped_until_it_is_checked() -
     hiding = unit(T4={"hides": ["lip", "T3"]})
     log = job(hiding, apart(Log(), upto="T2"))
     drum = done("T4", "drum", "seal", "washer", written="to the front")
-    assert unchecked(hiding, log.state, hiding.step("T4")) == (
+    assert tuple(one.words for one in unchecked(hiding, log.state, hiding.step("T4"))) == (
         "seal lip (not checked)",
         "T3 balls out (not done)",
     )

@@ -127,7 +127,7 @@ def test_notes_stand_at_their_step() -> None:
 def test_a_build_step_says_where_its_pieces_lie() -> None:
     """The drum lies on the mat, and the step that puts it in says so."""
     remarks = {piece.part: piece.remarks for piece in step_page(taken(), "build", "A1").pieces}
-    assert remarks["drum"] == ("lies: 1 on mat",)
+    assert remarks["drum"] == ("lies: 1 on the mat",)
 
 
 def test_a_single_count_gets_figure_keys() -> None:

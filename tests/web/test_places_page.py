@@ -141,7 +141,7 @@ def test_bolts_are_parked_from_the_page_once_nothing_more_comes_off(client: Test
     client.post("/jobs/J1/enter/skip?key=T3", data={"reason": "already done"})
     client.post("/jobs/J1/enter/skip?key=T4", data={"reason": "already done"})
     places = seen(client, "/jobs/J1/places")
-    assert "what had to come off through them is off. Park these 3" in places
+    assert "what had to come off through them is off. Pieces What 3 bolt M6x1.0, pan to case Park" in places
     key = key_of("joint", "lid", Spot(how="place", name="J1-T1"), OWN_HOLES)
     form = client.get("/jobs/J1/enter/moved", params={"key": key})
     assert re.search(r'value="own holes="[^>]*checked', form.text)

@@ -17,81 +17,28 @@ from countershaft.desk.demo_shop import FACTS_B
 from countershaft.model.transmission import Transmission
 from countershaft.stages.fit import follow
 from tests.web.conftest import Site
+from tests.web.tablet import OUTPUT, TABLET, Tablet
 
 pytestmark = pytest.mark.browser
 
-TABLET = {"width": 820, "height": 1180}
-OUTPUT = Path(__file__).parents[2] / "test-output"
 
-
-class Tablet:
-    """Somebody who taps and types at a tablet."""
+class AtSite(Tablet):
+    """A tablet in front of a shop that this process serves."""
 
     def __init__(self, page: Page, site: Site) -> None:
-        self.page, self.site = page, site
-        self.trouble: list[str] = []
-        page.on(
-            "console",
-            lambda message: self.trouble.append(message.text) if "422" not in message.text else None,
-        )
-        page.on("pageerror", lambda error: self.trouble.append(str(error)))
-
-    def open(self, path: str) -> None:
-        """Go to a page of the app; it must answer and must not be wider than the tablet."""
-        answer = self.page.goto(f"{self.site.address}{path}")
-        assert answer is not None and answer.status == 200, f"{path} answered {answer and answer.status}"
-        self.look()
-
-    def look(self) -> None:
-        """Nothing is cut off at the side, and no script or style was refused."""
-        width = self.page.evaluate("document.documentElement.scrollWidth")
-        assert width <= TABLET["width"], f"{self.page.url} is {width} px wide"
-        assert not self.trouble, f"{self.page.url}: {self.trouble}"
-
-    def tap(self, words: str) -> None:
-        """Tap a button or link by its words."""
-        self.page.get_by_text(words, exact=True).first.click()
-
-    def type(self, name: str, text: str) -> None:
-        """Type into a field by its name."""
-        self.page.locator(f'[name="{name}"]').first.fill(text)
-
-    def pick(self, name: str, value: str) -> None:
-        """Tap a tile of a choice or of ticks."""
-        self.page.locator(f'input[name="{name}"][value="{value}"]').check(force=True)
-
-    def readings(self, name: str, values: tuple[str, ...]) -> None:
-        """Type several readings side by side."""
-        cells = self.page.locator(f'input[name="{name}"]')
-        for number in range(cells.count()):
-            cells.nth(number).fill(values[number % len(values)])
-
-    def send(self) -> None:
-        """Tap the primary button and see the form accepted."""
-        self.page.locator("main button.action-primary").first.click()
-        assert self.page.locator(".errors").count() == 0, self.page.locator(".errors").inner_text()
-        self.look()
-
-    def keep(self, name: str) -> None:
-        """Keep a picture of the page."""
-        OUTPUT.mkdir(exist_ok=True)
-        self.page.screenshot(path=OUTPUT / f"{name}.png", full_page=True)
-
-    @property
-    def path(self) -> str:
-        """Where the tablet is."""
-        return self.page.url.removeprefix(self.site.address)
+        super().__init__(page, site.address)
+        self.site = site
 
 
 @pytest.fixture
-def tablet(browser: Browser, site: Site) -> Tablet:
+def tablet(browser: Browser, site: Site) -> AtSite:
     """A tablet in the browser."""
     context = browser.new_context(viewport=TABLET, has_touch=True)
     context.set_default_timeout(10_000)
-    return Tablet(context.new_page(), site)
+    return AtSite(context.new_page(), site)
 
 
-def test_a_whole_job_on_the_six_speed(tablet: Tablet, tmp_path: Path) -> None:
+def test_a_whole_job_on_the_six_speed(tablet: AtSite, tmp_path: Path) -> None:
     """From the first page to the release, and the report says so."""
     begin(tablet)
     unit = tablet.site.desk.job("0500").transmission
@@ -106,7 +53,7 @@ def test_a_whole_job_on_the_six_speed(tablet: Tablet, tmp_path: Path) -> None:
     hand_over(tablet)
 
 
-def begin(tablet: Tablet) -> None:
+def begin(tablet: AtSite) -> None:
     """The first page, and a new job from it."""
     tablet.open("/")
     tablet.keep("01-first-empty")
@@ -119,7 +66,7 @@ def begin(tablet: Tablet) -> None:
     assert tablet.path == "/jobs/0500/intake"
 
 
-def enter(tablet: Tablet, form: str, fields: dict[str, str], picks: dict[str, str], *, key: str = "") -> None:
+def enter(tablet: AtSite, form: str, fields: dict[str, str], picks: dict[str, str], *, key: str = "") -> None:
     """Fill one form and send it."""
     tablet.open(f"/jobs/0500/enter/{form}?key={key}")
     for name, value in picks.items():
@@ -129,7 +76,7 @@ def enter(tablet: Tablet, form: str, fields: dict[str, str], picks: dict[str, st
     tablet.send()
 
 
-def intake(tablet: Tablet, tmp_path: Path) -> None:
+def intake(tablet: AtSite, tmp_path: Path) -> None:
     """Complaint, symptoms, fluid, pan, consent, and a photo."""
     enter(
         tablet,
@@ -161,7 +108,7 @@ def intake(tablet: Tablet, tmp_path: Path) -> None:
     assert tablet.page.locator("main img").count() == 1
 
 
-def diagnose(tablet: Tablet) -> None:
+def diagnose(tablet: AtSite) -> None:
     """Bad in 2 and 6: C alone explains it."""
     picks = {
         f"gear {gear}": "bad" if gear in "26" else "good" for gear in ("1", "2", "3", "4", "5", "6", "R")
@@ -178,7 +125,7 @@ def diagnose(tablet: Tablet) -> None:
     )
 
 
-def steps(tablet: Tablet, unit: Transmission, phase: str) -> None:
+def steps(tablet: AtSite, unit: Transmission, phase: str) -> None:
     """Every step of a phase: measure, tighten, count, tick, done."""
     for _ in range(100):
         tablet.open(f"/jobs/0500/{phase}")
@@ -189,7 +136,7 @@ def steps(tablet: Tablet, unit: Transmission, phase: str) -> None:
     raise AssertionError(f"{phase} never ended")
 
 
-def one_step(tablet: Tablet, unit: Transmission, phase: str) -> None:
+def one_step(tablet: AtSite, unit: Transmission, phase: str) -> None:
     """Do the step that the stage opens at."""
     title = tablet.page.locator("main h1").inner_text()
     step = unit.step(title.split()[0])
@@ -212,7 +159,7 @@ def one_step(tablet: Tablet, unit: Transmission, phase: str) -> None:
     tablet.send()
 
 
-def tighten(tablet: Tablet, joint: str) -> None:
+def tighten(tablet: AtSite, joint: str) -> None:
     """Place by place in the first round, then the rest of each round at once."""
     tablet.open(f"/jobs/0500/joint/{joint}")
     for _ in range(40):
@@ -221,12 +168,12 @@ def tighten(tablet: Tablet, joint: str) -> None:
             return
         if joint == "P" and tablet.page.get_by_text("second round").count():
             tablet.keep("06-joint")
-        buttons.nth(1 if buttons.count() > 1 else 0).click()
+        tablet.follow(buttons.nth(1 if buttons.count() > 1 else 0))
         assert tablet.page.locator(".errors").count() == 0, tablet.page.locator(".errors").inner_text()
     raise AssertionError(f"{joint} never ended")
 
 
-def reading(tablet: Tablet, unit: Transmission, key: str, when: str) -> None:
+def reading(tablet: AtSite, unit: Transmission, key: str, when: str) -> None:
     """Readings of a limit or of a fit as found, once."""
     table = FACTS_B.found if when == "as found" else FACTS_B.left
     target = next((fit for fit in unit.fits if fit.id == key), None) or unit.limit(key)
@@ -244,7 +191,7 @@ def reading(tablet: Tablet, unit: Transmission, key: str, when: str) -> None:
     tablet.send()
 
 
-def close_fit(tablet: Tablet, unit: Transmission, key: str) -> None:
+def close_fit(tablet: AtSite, unit: Transmission, key: str) -> None:
     """Measure, look on the shelf, choose the one that is offered, re-measure."""
     fit, own = unit.fit(key), FACTS_B.gaps[key]
     if follow(unit, tablet.site.desk.job("0500").state, fit).closed:
@@ -270,7 +217,7 @@ def close_fit(tablet: Tablet, unit: Transmission, key: str) -> None:
         tablet.keep("07-fit")
 
 
-def inspect(tablet: Tablet, unit: Transmission) -> None:
+def inspect(tablet: AtSite, unit: Transmission) -> None:
     """A finding, and every check of the parts."""
     enter(
         tablet, "finding", {"place": "outer lip"},
@@ -287,7 +234,7 @@ def inspect(tablet: Tablet, unit: Transmission) -> None:
     tablet.keep("08-inspect")
 
 
-def decide(tablet: Tablet) -> None:
+def decide(tablet: AtSite) -> None:
     """Prices, hours, estimate, consent, and the killer cleared."""
     tablet.open("/jobs/0500/decide")
     assert tablet.page.get_by_text("Decide: steel plates C, D, 2.00").count() == 1, (
@@ -309,13 +256,13 @@ def decide(tablet: Tablet) -> None:
     tablet.keep("09-decide")
 
 
-def rest_of_fits(tablet: Tablet, unit: Transmission) -> None:
+def rest_of_fits(tablet: AtSite, unit: Transmission) -> None:
     """Fits that no step asked for."""
     for fit in unit.fits:
         close_fit(tablet, unit, fit.id)
 
 
-def prove(tablet: Tablet, unit: Transmission) -> None:
+def prove(tablet: AtSite, unit: Transmission) -> None:
     """Every check of the proof, a ratio by hand, and the fixed-when sentence."""
     for limit in unit.limits:
         if limit.stage == "prove" or limit.must or limit.killer:
@@ -335,7 +282,7 @@ def prove(tablet: Tablet, unit: Transmission) -> None:
     tablet.keep("10-prove")
 
 
-def hand_over(tablet: Tablet) -> None:
+def hand_over(tablet: AtSite) -> None:
     """The gate is open; release; the report and its paper."""
     tablet.open("/jobs/0500/handover")
     tablet.keep("11-gate")

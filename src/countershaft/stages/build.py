@@ -61,7 +61,7 @@ class JointState:
     def words(self) -> str:
         """Where the joint stands: "bolt 11 of 20, second round"."""
         if self.complete:
-            return f"{self.joint.name}: all {len(self.done)} done"
+            return f"{self.joint.name}: {'done' if len(self.done) == 1 else f'all {len(self.done)} done'}"
         rounds = f", round {self.round} of {len(self.joint.stages)}" if len(self.joint.stages) > 1 else ""
         return f"{self.joint.name}: {self.joint.kind} {self.number} of {len(self.done)}{rounds}"
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Literal
 
 from countershaft.job.entry import Entry, StepDone
 from countershaft.job.state import JobState
@@ -13,7 +14,16 @@ from countershaft.stages.fit import follow
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 from countershaft.stages.work import behind, recorded
 
-__all__ = ["Laid", "held_now", "laid", "review_hidden", "review_laid", "unchecked"]
+__all__ = ["Laid", "Unchecked", "held_now", "laid", "review_hidden", "review_laid", "unchecked"]
+
+
+@dataclass(frozen=True, slots=True)
+class Unchecked:
+    """What a step hides and nobody has checked: a step, a fit or a limit by its id, and what is missing, in words."""
+
+    sort: Literal["step", "fit", "limit"]
+    key: str
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,24 +50,23 @@ class Laid:
         )
 
 
-def unchecked(transmission: Transmission, state: JobState, step: Step) -> tuple[str, ...]:
-    """What a step hides and nobody has checked, done, or given a reason for, in words."""
+def unchecked(transmission: Transmission, state: JobState, step: Step) -> tuple[Unchecked, ...]:
+    """What a step hides and nobody has checked, done, or given a reason for."""
     over = set(behind(state))
     steps = {one.id: one for one in transmission.steps}
     fits = {fit.id: fit for fit in transmission.fits}
-    found = []
+    found: list[Unchecked] = []
     for key in step.hides:
         if key in steps:
             if key not in over:
-                found.append(f"{key} {steps[key].title} (not done)")
+                found.append(Unchecked("step", key, f"{key} {steps[key].title} (not done)"))
         elif key in fits:
             closed = step.phase == "teardown" or follow(transmission, state, fits[key]).closed
             if not (recorded(state, key, phase=step.phase) and closed):
-                found.append(
-                    f"{fits[key].name} ({'not measured' if step.phase == 'teardown' else 'not closed'})"
-                )
+                lacks = "not measured" if step.phase == "teardown" else "not closed"
+                found.append(Unchecked("fit", key, f"{fits[key].name} ({lacks})"))
         elif not recorded(state, key, phase=step.phase) and not state.answers(key):
-            found.append(f"{transmission.limit(key).name} (not checked)")
+            found.append(Unchecked("limit", key, f"{transmission.limit(key).name} (not checked)"))
     return tuple(found)
 
 
@@ -65,9 +74,9 @@ def review_hidden(transmission: Transmission, state: JobState, step: Step, body:
     """A step that hides an unchecked place is stopped, unless a reason is given."""
     found = unchecked(transmission, state, step)
     if found and not body.unchecked:
+        named = "; ".join(one.words for one in found)
         return object_to(
-            unchecked=f"{step.id} hides what is not checked: {'; '.join(found)}. Check it first, or say why it stays "
-            "unchecked."
+            unchecked=f"{step.id} hides what is not checked: {named}. Check it first, or say why it stays unchecked."
         )
     return ACCEPTED
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from countershaft.job.at_places import OWN_HOLES, Moved, Stowed
+from dataclasses import dataclass
+
+from countershaft.job.at_places import OWN_HOLES, Moved, Spot, Stowed
 from countershaft.job.custody import Custody, Holding, custody
 from countershaft.job.entry import Entry
 from countershaft.job.state import JobState
@@ -12,7 +14,17 @@ from countershaft.planning.parking import Parking, Removal, parking
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 from countershaft.stages.work import behind
 
-__all__ = ["away", "may_park", "park_advice", "removals", "review", "review_stowed"]
+__all__ = ["Free", "away", "free_to_park", "may_park", "park_advice", "removals", "review", "review_stowed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Free:
+    """Fasteners of one joint at one spot whose own holes are free for them now."""
+
+    holding: Holding
+    spot: Spot
+    count: int
+    words: str
 
 
 def removals(transmission: Transmission) -> tuple[Removal, ...]:
@@ -33,6 +45,23 @@ def removals(transmission: Transmission) -> tuple[Removal, ...]:
 def park_advice(transmission: Transmission, state: JobState, *, after: str = "") -> tuple[Parking, ...]:
     """For every joint whether its fasteners may be parked now, or once the step `after` is done."""
     return parking(removals(transmission), (*behind(state), *((after,) if after else ())))
+
+
+def free_to_park(transmission: Transmission, state: JobState) -> tuple[Free, ...]:
+    """Every lot of fasteners in a tray, or nobody said where, that may go back into its own holes now.
+
+    Those that are never used twice are left out.
+    """
+    where = custody(transmission, state)
+    return tuple(
+        Free(one, spot, count, may_park(transmission, advice))
+        for advice in park_advice(transmission, state)
+        if advice.may
+        and transmission.joint(advice.joint).reuse != "always new"
+        and (one := where.find("joint", advice.joint)) is not None
+        for spot, count in one.outside.items()
+        if spot.how in ("place", "not said")
+    )
 
 
 def may_park(transmission: Transmission, advice: Parking) -> str:

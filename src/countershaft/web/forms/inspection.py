@@ -23,20 +23,29 @@ _WHY_NOT = (
 
 
 def target_of(job: OpenJob, key: str) -> Limit | Fit:
-    """The limit or fit of that id; raises Unknown."""
+    """The limit or fit of that id, with or without the phase before it; raises Unknown."""
+    key = _bare(key)
     fit = next((fit for fit in job.transmission.fits if fit.id == key), None)
     return fit if fit is not None else job.transmission.limit(key)
 
 
-def when_of(job: OpenJob) -> str:
-    """As found until the first build step is done, as left after it."""
+def _bare(key: str) -> str:
+    """A key "build:C26" names a limit or fit and the phase whose step asks for it; the name alone."""
+    return key.rpartition(":")[2]
+
+
+def when_of(job: OpenJob, key: str) -> str:
+    """As the step asks that leads here; else as found until the first build step is done, as left after it."""
+    phase = key.rpartition(":")[0]
+    if phase in ("teardown", "build"):
+        return "as left" if phase == "build" else "as found"
     steps = {step.id for step in job.transmission.phase("build")}
     return "as left" if any(body.step in steps for body in job.state.bodies(StepDone)) else "as found"
 
 
 def reading(job: OpenJob, key: str) -> Form:
     """Readings of a limit, or of a fit as it was found."""
-    target = target_of(job, key)
+    target, start = target_of(job, key), when_of(job, key)
     unit = target.unit if isinstance(target, Limit) else "mm"
     if unit is None:
         return look(job, key)
@@ -46,7 +55,7 @@ def reading(job: OpenJob, key: str) -> Form:
 
     def read(answers: Answers) -> tuple[Body, ...]:
         body = {
-            "limit": key,
+            "limit": target.id,
             "when": answers.one("when"),
             "values": answers.many("values"),
             "instrument": answers.one("instrument"),
@@ -63,7 +72,7 @@ def reading(job: OpenJob, key: str) -> Form:
             readings("values", "Readings", count=target.readings, unit="" if asked else unit),
             *asked,
             Field("when", "When", "choice", options=(("as found", "as found"), ("as left", "as left")),
-                  values=(when_of(job),), needed=True, folded=True),
+                  values=(start,), needed=True, folded=True),
             *scale_fields(scale, target.instrument),
         ),
         read,
@@ -99,10 +108,10 @@ def _cautions(target: Limit | Fit) -> tuple[tuple[str, str], ...]:
 
 def look(job: OpenJob, key: str) -> Form:
     """A check by eye, hand or ear."""
-    limit = job.transmission.limit(key)
+    limit = job.transmission.limit(_bare(key))
 
     def read(answers: Answers) -> tuple[Body, ...]:
-        body = {"limit": key, **{name: answers.one(name) for name in ("when", "verdict", "words")}}
+        body = {"limit": limit.id, **{name: answers.one(name) for name in ("when", "verdict", "words")}}
         return (body_of(Look, body),)
 
     return Form(
@@ -111,7 +120,7 @@ def look(job: OpenJob, key: str) -> Form:
             Field("verdict", "Verdict", "choice", options=(("good", "good"), ("bad", "bad")), needed=True),
             Field("words", "What was seen", "area", needed=True),
             Field("when", "When", "choice", options=(("as found", "as found"), ("as left", "as left")),
-                  values=(when_of(job),), needed=True),
+                  values=(when_of(job, key),), needed=True),
         ),
         read,
         f"/jobs/{job.tag}/{'prove' if limit.stage == 'prove' else 'inspect'}",

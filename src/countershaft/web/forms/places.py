@@ -1,4 +1,4 @@
-"""The form that moves pieces from one spot to another."""
+"""Forms that move pieces from one spot to another."""
 
 from __future__ import annotations
 
@@ -7,11 +7,11 @@ from countershaft.errors import FormError, Unknown
 from countershaft.job.at_places import OWN_HOLES, SCRAPPED, UNSAID, Spot
 from countershaft.job.custody import Sort, custody
 from countershaft.job.entry import Body, Moved
-from countershaft.stages.places import may_park, park_advice
+from countershaft.stages.places import free_to_park, may_park, park_advice
 from countershaft.web.forms.form import Answers, Field, Form, body_of
 from countershaft.web.pages.trays import trays
 
-__all__ = ["key_of", "moved"]
+__all__ = ["key_of", "moved", "parked"]
 
 _PLAIN = {spot.how: spot for spot in (OWN_HOLES, SCRAPPED, UNSAID)}
 _OUT = "sent out"
@@ -70,7 +70,7 @@ def moved(job: OpenJob, key: str) -> Form:
                 "count",
                 "How many",
                 "number",
-                f"{there} are there: {start.words()}.",
+                f"{there} {'is' if there == 1 else 'are'} there: {start.words()}.",
                 values=(str(there),) if there else (),
                 needed=True,
             ),
@@ -84,11 +84,56 @@ def moved(job: OpenJob, key: str) -> Form:
                 needed=True,
             ),
             Field("name", "To whom, if it is sent out"),
-            Field("words", "Why, and what replaces it", "area", "Needed where it is scrapped or sent out."),
+            Field(
+                "words",
+                "Why",
+                "area",
+                "Needed where it is scrapped (and what replaces it) or sent out (and until when).",
+            ),
         ),
         read,
         f"/jobs/{job.tag}/places",
         save="Move",
+    )
+
+
+def parked(job: OpenJob, key: str) -> Form:
+    """Put all fasteners whose own holes are free back into them, or those that are ticked; it is about no one thing."""
+    free = {
+        key_of("joint", one.holding.id, one.spot): one for one in free_to_park(job.transmission, job.state)
+    }
+
+    def read(answers: Answers) -> tuple[Body, ...]:
+        ticked = [free[one] for one in answers.many("which") if one in free]
+        if not ticked:
+            raise FormError({"which": "tick what went back into its own holes."})
+        return tuple(
+            Moved(sort="joint", what=one.holding.id, count=one.count, start=one.spot, to=OWN_HOLES)
+            for one in ticked
+        )
+
+    return Form(
+        "Back into their own holes",
+        (
+            Field(
+                "which",
+                "Which",
+                "ticks",
+                "Take the tick off what stays where it is.",
+                options=tuple(
+                    (code, f"{one.count} × {one.holding.name}", one.spot.words())
+                    for code, one in free.items()
+                ),
+                values=tuple(free),
+                needed=True,
+            ),
+        )
+        if free
+        else (),
+        read,
+        f"/jobs/{job.tag}/places",
+        save="They are in their own holes",
+        lead="" if free else "Nothing lies outside whose own holes are free now.",
     )
 
 

@@ -126,9 +126,10 @@ class BenchPage:
     place: str
     laid: tuple[str, ...]
     held: tuple[str, ...]
-    ways: tuple[tuple[str, str], ...]
+    ways: tuple[tuple[str, ...], ...]
+    way_cautions: tuple[tuple[str, str], ...]
     way: str
-    unchecked: tuple[str, ...]
+    unchecked: tuple[Link, ...]
     unchecked_because: str
     stow: tuple[StowRow, ...]
     stow_words: str
@@ -210,8 +211,11 @@ def bench_page(
             f"{hold.what}, until {hold.until} is done" for _, hold in held_now(job.transmission, job.state)
         ),
         ways=_ways(one),
+        way_cautions=tuple(
+            (each.signal, f"If {way.title}: {each.text}") for way in one.ways for each in way.cautions
+        ),
         way=typed.one("way"),
-        unchecked=unchecked(job.transmission, job.state, step) if one.how == "open" else (),
+        unchecked=_unchecked(job, step, mine) if one.how == "open" else (),
         unchecked_because=typed.one("unchecked"),
         stow=stow,
         stow_words=_stow_words(stow),
@@ -343,7 +347,11 @@ def _pieces(job: OpenJob, step: Step, typed: Answers) -> tuple[PieceRow, ...]:
     rows = []
     for part_id, asked in pieces(job.transmission, step).items():
         part = job.transmission.part(part_id)
-        where = [f"{one.count} on {one.place}" for one in lying if one.part == part_id]
+        where = [
+            f"{one.count} {'on the mat' if one.place == 'mat' else f'in {one.place}'}"
+            for one in lying
+            if one.part == part_id
+        ]
         remarks = (
             notes.get(part_id) or "",
             f"may stay on: {part.sticks_to}" if part.sticks_to and step.phase == "teardown" else "",
@@ -356,21 +364,33 @@ def _pieces(job: OpenJob, step: Step, typed: Answers) -> tuple[PieceRow, ...]:
     return tuple(rows)
 
 
-def _ways(one: StepState) -> tuple[tuple[str, str], ...]:
+def _ways(one: StepState) -> tuple[tuple[str, ...], ...]:
     """The ways in which a step can be done now: the usual one where nothing is open before it, and the others."""
     if not one.ways:
         return ()
     usual = () if one.blockers else (("", f"as above: {one.step.title}"),)
-    return (*usual, *((way.id, _way_words(way)) for way in one.ways))
+    return (*usual, *((way.id, way.title, _way_takes(way)) for way in one.ways))
 
 
-def _way_words(way: Way) -> str:
-    """Another way with what it takes."""
+def _way_takes(way: Way) -> str:
+    """What another way takes."""
     people = f"{way.people} people" if way.people and way.people > 1 else ""
     takes = (*(way.tools or ()), f"{way.minutes} min" if way.minutes else "", people)
-    more = ", ".join(words for words in takes if words)
-    signals = " ".join(f"{caution.signal}: {caution.text}" for caution in way.cautions)
-    return " ".join(words for words in (f"{way.title} ({more})" if more else way.title, signals) if words)
+    return ", ".join(words for words in takes if words)
+
+
+def _unchecked(job: OpenJob, step: Step, mine: str) -> tuple[Link, ...]:
+    """What the step hides and nobody checked, each with the way to check it now."""
+    here, found = f"/jobs/{quote(job.tag)}", []
+    for one in unchecked(job.transmission, job.state, step):
+        if one.sort == "step":
+            href = f"{here}/{job.transmission.step(one.key).phase}/{quote(one.key)}"
+        elif one.sort == "fit" and step.phase == "build":
+            href = f"{here}/fit/{quote(one.key)}"
+        else:
+            href = enter(job, "reading", key=f"{step.phase}:{one.key}", back=mine)
+        found.append(Link(one.words, href))
+    return tuple(found)
 
 
 def _stow(
@@ -414,7 +434,7 @@ def _records(job: OpenJob, step: Step, phase: Phase, mine: str) -> Iterator[Reco
             name=fits[key].name if key in fits else job.transmission.limit(key).name,
             href=f"/jobs/{quote(job.tag)}/fit/{quote(key)}"
             if closing
-            else enter(job, "reading", key=key, back=mine),
+            else enter(job, "reading", key=f"{phase}:{key}", back=mine),
             action="Choose and re-measure" if closing else "Look at" if looked else "Measure",
             word=WORDS[judgement.verdict] if judgement else "",
             why=judgement.why if judgement else "",

@@ -8,7 +8,7 @@ from urllib.parse import quote
 from countershaft.desk.desk import OpenJob
 from countershaft.job.at_places import OWN_HOLES, Spot
 from countershaft.job.custody import Custody, Holding, custody
-from countershaft.stages.places import may_park, park_advice
+from countershaft.stages.places import free_to_park
 from countershaft.stages.progress import Progress
 from countershaft.web.forms.places import key_of
 from countershaft.web.pages.frame import Frame, frame
@@ -24,12 +24,11 @@ class Row:
     what: str
     count: int
     move_href: str
-    remark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Everything at one spot."""
+    """Everything at one spot, or everything that may go there for one reason."""
 
     title: str
     rows: tuple[Row, ...]
@@ -40,12 +39,15 @@ class Group:
 class PlacesPage:
     """Where everything is.
 
-    `may_go_back` are fasteners in a tray whose own holes are free for them now; `void` are moves that cannot have been.
+    `may_go_back` are fasteners in a tray whose own holes are free for them now, those with one reason together;
+    `park_all` leads to where all are parked at once, empty where there is only one lot.
+    `void` are moves that cannot have been.
     """
 
     frame: Frame
     groups: tuple[Group, ...]
-    may_go_back: tuple[Row, ...]
+    may_go_back: tuple[Group, ...]
+    park_all: str
     void: tuple[str, ...]
     inside: str
     back: str
@@ -55,10 +57,12 @@ def places_page(job: OpenJob, progress: Progress) -> PlacesPage:
     """The page of a job's places as its template reads it."""
     where = custody(job.transmission, job.state)
     mine = f"/jobs/{quote(job.tag)}/places"
+    free = _free(job, mine)
     return PlacesPage(
         frame=frame(job, progress, progress.resume.stage),
         groups=tuple(_groups(job, where, mine)),
-        may_go_back=tuple(_free(job, where, mine)),
+        may_go_back=free,
+        park_all=enter(job, "parked", back=mine) if sum(len(group.rows) for group in free) > 1 else "",
         void=where.void,
         inside=_inside(where),
         back=f"/jobs/{quote(job.tag)}",
@@ -94,18 +98,13 @@ def _said(spot: Spot) -> str:
     return ""
 
 
-def _free(job: OpenJob, where: Custody, mine: str) -> list[Row]:
-    """Fasteners in a tray that may be parked now, with the reason."""
-    found = []
-    for advice in park_advice(job.transmission, job.state):
-        one = where.find("joint", advice.joint)
-        if one is None or not advice.may:
-            continue
-        for spot, count in one.outside.items():
-            if spot.how in ("place", "not said"):
-                href = enter(job, "moved", key=key_of("joint", one.id, spot, OWN_HOLES), back=mine)
-                found.append(Row(one.name, count, href, may_park(job.transmission, advice)))
-    return found
+def _free(job: OpenJob, mine: str) -> tuple[Group, ...]:
+    """Fasteners that may be parked now, by reason."""
+    found: dict[str, list[Row]] = {}
+    for one in free_to_park(job.transmission, job.state):
+        href = enter(job, "moved", key=key_of("joint", one.holding.id, one.spot, OWN_HOLES), back=mine)
+        found.setdefault(one.words, []).append(Row(one.holding.name, one.count, href))
+    return tuple(Group("", tuple(rows), words) for words, rows in found.items())
 
 
 def _inside(where: Custody) -> str:

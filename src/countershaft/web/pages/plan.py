@@ -10,7 +10,7 @@ from countershaft.desk.desk import OpenJob
 from countershaft.job.custody import Custody, custody, pieces
 from countershaft.job.entry import Photo, Spot
 from countershaft.job.words import Stage
-from countershaft.stages.build import joint_state
+from countershaft.stages.build import JointState, joint_state
 from countershaft.stages.build import survey as build_survey
 from countershaft.stages.progress import Progress
 from countershaft.stages.work import Phase, StepState, Work, work
@@ -40,6 +40,15 @@ class PlaceRow:
 
 
 @dataclass(frozen=True, slots=True)
+class JointRow:
+    """One joint and how far it is tightened."""
+
+    name: str
+    href: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class PlanPage:
     """Every step of a phase in order, where everything lies, and what would be left over or missing."""
 
@@ -47,7 +56,7 @@ class PlanPage:
     phase: str
     rows: tuple[PlanRow, ...]
     places: tuple[PlaceRow, ...]
-    joints: tuple[Link, ...]
+    joints: tuple[JointRow, ...]
     missing: tuple[str, ...]
     resume: Link | None
 
@@ -74,11 +83,19 @@ def plan_page(job: OpenJob, progress: Progress, phase: Phase) -> PlanPage:
         ),
         places=tuple(_lying(where)),
         joints=tuple(
-            Link(state.words, f"{here}/joint/{quote(state.joint.id)}", state.complete) for state in states
+            JointRow(state.joint.name, f"{here}/joint/{quote(state.joint.id)}", _how_far(state))
+            for state in states
         ),
         missing=_missing_of(job, plan),
         resume=onward_of(plan, here, phase),
     )
+
+
+def _how_far(state: JointState) -> str:
+    """How far a joint is tightened, without its name."""
+    if state.complete:
+        return "done" if len(state.done) == 1 else f"all {len(state.done)} done"
+    return state.words.removeprefix(f"{state.joint.name}: ") if state.begun else "not begun"
 
 
 def _lying(where: Custody) -> Iterator[PlaceRow]:

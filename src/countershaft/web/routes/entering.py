@@ -69,6 +69,7 @@ FORMS: Final[dict[str, tuple[Stage | None, Builder]]] = {
     "undo": (None, everywhere.undo),
     "skip": (None, everywhere.skip),
     "moved": (None, places.moved),
+    "parked": (None, places.parked),
     "part-late": (None, order.part_late),
     "impossible": (None, order.step_impossible),
     "follow-order": (None, order.follow_order),

@@ -1,0 +1,99 @@
+"""Somebody who taps and types at a tablet, in a real browser."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Final
+from urllib.parse import urlencode
+
+from playwright.sync_api import Locator, Page
+
+__all__ = ["OUTPUT", "TABLET", "Tablet"]
+
+TABLET: Final = {"width": 820, "height": 1180}
+OUTPUT: Final = Path(__file__).parents[2] / "test-output"
+
+
+class Tablet:
+    """A tablet that shows the app at an address; pictures of its pages are kept in test-output/."""
+
+    def __init__(self, page: Page, address: str) -> None:
+        self.page, self.address = page, address
+        self.trouble: list[str] = []
+        page.on(
+            "console",
+            lambda message: self.trouble.append(message.text) if "422" not in message.text else None,
+        )
+        page.on("pageerror", lambda error: self.trouble.append(str(error)))
+
+    def open(self, path: str) -> None:
+        """Go to a page of the app; it must answer and must not be wider than the tablet."""
+        answer = self.page.goto(f"{self.address}{path}")
+        assert answer is not None and answer.status == 200, f"{path} answered {answer and answer.status}"
+        self.look()
+
+    def look(self) -> None:
+        """Nothing is cut off at the side, and no script or style was refused."""
+        width = self.page.evaluate("document.documentElement.scrollWidth")
+        assert width <= TABLET["width"], f"{self.page.url} is {width} px wide"
+        assert not self.trouble, f"{self.page.url}: {self.trouble}"
+
+    def follow(self, where: Locator) -> None:
+        """Tap what leads to a page, and wait until that page is there: a tap alone returns before it is."""
+        with self.page.expect_navigation():
+            where.click()
+
+    def tap(self, words: str) -> None:
+        """Tap a button or link by its words."""
+        self.follow(self.page.get_by_text(words, exact=True).first)
+
+    def type(self, name: str, text: str) -> None:
+        """Type into a field by its name."""
+        self.page.locator(f'[name="{name}"]').first.fill(text)
+
+    def pick(self, name: str, value: str) -> None:
+        """Tap a tile of a choice or of ticks."""
+        self.page.locator(f'input[name="{name}"][value="{value}"]').check(force=True)
+
+    def readings(self, name: str, values: tuple[str, ...]) -> None:
+        """Type several readings side by side."""
+        cells = self.page.locator(f'input[name="{name}"]')
+        for number in range(cells.count()):
+            cells.nth(number).fill(values[number % len(values)])
+
+    def send(self) -> None:
+        """Tap the primary button and see the form accepted."""
+        self.follow(self.page.locator("main button.action-primary").first)
+        assert self.page.locator(".errors").count() == 0, self.page.locator(".errors").inner_text()
+        self.look()
+
+    def refused(self) -> str:
+        """Tap the primary button and see the form come back; what has to be mended."""
+        self.follow(self.page.locator("main button.action-primary").first)
+        assert self.page.locator(".errors").count() == 1, f"{self.page.url} took what it had to refuse"
+        self.look()
+        return self.page.locator(".errors").inner_text()
+
+    def post(self, path: str, pairs: list[tuple[str, str]]) -> int:
+        """Send a form without opening its page; the status of the answer."""
+        answer = self.page.request.post(
+            f"{self.address}{path}",
+            data=urlencode(pairs),
+            headers={"content-type": "application/x-www-form-urlencoded"},
+            max_redirects=0,
+        )
+        return answer.status
+
+    def words(self) -> str:
+        """What the page says."""
+        return self.page.locator("main").inner_text()
+
+    def keep(self, name: str) -> None:
+        """Keep a picture of the page."""
+        OUTPUT.mkdir(exist_ok=True)
+        self.page.screenshot(path=OUTPUT / f"{name}.png", full_page=True)
+
+    @property
+    def path(self) -> str:
+        """Where the tablet is."""
+        return self.page.url.removeprefix(self.address)
