@@ -125,3 +125,20 @@ def test_slips(words: tuple[str, ...], error: type[Exception], message: str) -> 
     plain = run(bolt, *words, "--json")
     assert plain.exit_code == 1 and message in json.loads(plain.output)[0]["message"]
     assert isinstance(answer.exception, Exception) and error is not None
+
+
+def test_an_angle_after_the_torque_is_worked_out_at_a_terminal() -> None:
+    """The bolt of tests/mechanics/test_bolt_check.py, with its working, its nut factor and its springs."""
+    asked = ["M10x1.25", "--class", "10.9", "--head", "hex flange", "--torque", "32 N·m", "--turn", "55°"]
+    asked += ["--into", "steel", "--under", "steel", "--length", "24 mm", "--grip", "9 mm"]
+    said = run(bolt, *asked).output
+    assert "torque and angle        caution  14.1 to 25.9 kN before the angle" in said
+    assert "drawn together = pitch × angle / 360° = 1.25 × 55° / 360° = 0.191 mm" in said
+    assert "nut factor K = T/(F·d) = 32 N·m / (14.09 kN × 10 mm) = 0.227" in said
+    assert "share of a load from outside = 896.1 / (896.1 + 5033) = 0.151" in said
+
+
+def test_the_scatter_of_each_way_to_tighten_stands_in_the_working() -> None:
+    said = run(bolt, "M8x1.25", "--class", "8.8", "--head", "hex flange", "--torque", "24 N·m").output
+    assert "torque wrench, friction estimated: ±28 %" in said
+    assert "impact driver: ±60 %" in said

@@ -6,6 +6,7 @@ friction are common practice, no source.
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -31,6 +32,7 @@ def test_a_full_place_is_told_in_full() -> None:
         "bottom reserve": "good",
         "engagement": "good",
         "stripping": "good",
+        "joint stiffness": "good",
         "preload": "good",
         "share of proof load": "caution",
         "equivalent stress": "caution",
@@ -44,14 +46,22 @@ def test_a_full_place_is_told_in_full() -> None:
 @pytest.mark.parametrize(
     ("lost", "unknown", "why"),
     [
-        ("grip", ("reach", "bottom reserve", "engagement", "stripping"), "unknown: grip is not given"),
+        (
+            "grip",
+            ("reach", "bottom reserve", "engagement", "stripping", "joint stiffness"),
+            "unknown: grip is",
+        ),
         (
             "property_class",
             ("stripping", "share of proof load", "equivalent stress"),
             "unknown: the class on the head",
         ),
-        ("into", ("engagement", "stripping"), "unknown: the tapped material is not given"),
-        ("under_head", ("pressure under the head",), "unknown: the material under the head is not given"),
+        ("into", ("engagement", "stripping", "joint stiffness"), "unknown: the tapped material is not given"),
+        (
+            "under_head",
+            ("joint stiffness", "pressure under the head"),
+            "unknown: the material under the head is",
+        ),
         (
             "torque",
             ("preload", "share of proof load", "equivalent stress", "pressure under the head"),
@@ -59,7 +69,13 @@ def test_a_full_place_is_told_in_full() -> None:
         ),
         (
             "head",
-            ("preload", "share of proof load", "equivalent stress", "pressure under the head"),
+            (
+                "joint stiffness",
+                "preload",
+                "share of proof load",
+                "equivalent stress",
+                "pressure under the head",
+            ),
             "unknown: the kind of head is not given",
         ),
     ],
@@ -119,11 +135,70 @@ def test_a_hole_that_strips_before_the_torque_is_reached() -> None:
     assert "the torque pulls up to 23.4 kN" in found.words
 
 
-def test_by_angle_the_torque_does_not_tell_the_preload() -> None:
-    found = lines(replace(FULL, by_angle=True))["preload"]
-    assert (
-        found.words == "unknown: it is tightened by angle, and the torque before it does not tell the preload"
+TURNED = BoltedPlace(
+    parse_thread("M10x1.25"),
+    "10.9",
+    "hex flange",
+    None,
+    "steel",
+    "steel",
+    length=24e-3,
+    grip=9e-3,
+    thread_depth=19e-3,
+    torque=32.0,
+    angle=math.radians(55),
+)
+
+
+def test_stiffness_of_a_bolt_in_its_hole() -> None:
+    """By hand: 61.2 mm² over 9 + 5 mm, or 78.5 mm² over 9 and 61.2 over 5; two frusta of 7 mm from 19.6 mm, d = 10."""
+    found = lines(TURNED)["joint stiffness"]
+    assert (found.least, found.most) == pytest.approx((896.1e6, 1044.4e6), rel=1e-3)
+    assert "what it clamps 5033 kN/mm if all of it is steel" in found.words
+    assert "the bolt takes 0.15 to 0.17" in found.words
+
+
+def test_an_angle_beyond_yield_tells_preload_and_elongation() -> None:
+    """By hand: 1.25 mm · 55/360 = 0.191 mm less (F_yield − F_snug)·(1/k_b + 1/k_m); F_yield with the twist of VDI."""
+    found = lines(TURNED)
+    assert (found["torque and angle"].least, found["torque and angle"].most) == pytest.approx(
+        (0.1451e-3, 0.1585e-3), rel=3e-3
     )
+    assert found["torque and angle"].verdict == "caution"
+    assert (
+        "14.1 to 25.9 kN before the angle; 55° more draws 0.19 mm together" in found["torque and angle"].words
+    )
+    assert "use a new one" in found["torque and angle"].words
+    assert found["preload"].words == "49 to 54 kN from 32 N·m and 55° for friction 0.16 to 0.08"
+    assert found["share of proof load"].words.endswith(
+        "the angle takes it past proof, so it is never used twice"
+    )
+    assert found["equivalent stress"].verdict == "caution"
+
+
+def test_an_angle_that_stays_elastic_is_good() -> None:
+    found = lines(replace(TURNED, torque=10.0, angle=math.radians(3)))["torque and angle"]
+    assert (found.verdict, found.most) == ("good", 0.0)
+    assert "stays below yield" in found.words
+
+
+def test_an_angle_that_is_far_too_much_is_said() -> None:
+    assert "far beyond yield" in lines(replace(TURNED, angle=math.radians(180)))["torque and angle"].words
+
+
+def test_a_torque_beyond_yield_before_the_angle_is_bad() -> None:
+    found = lines(replace(TURNED, torque=150.0))["torque and angle"]
+    assert found.verdict == "bad"
+    assert "the torque stage alone gives" in found.words
+
+
+def test_an_angle_needs_grip_and_class() -> None:
+    assert lines(replace(TURNED, grip=None))["torque and angle"].words == "unknown: grip is not given"
+    assert "class" in lines(replace(TURNED, property_class=None))["torque and angle"].words
+    assert lines(replace(TURNED, torque=None))["torque and angle"].words.endswith(
+        "no torque is given before the angle"
+    )
+    assert "torque and angle" not in lines(FULL)
 
 
 def test_a_friction_band_goes_upward() -> None:

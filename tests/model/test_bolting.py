@@ -5,6 +5,7 @@ no source.
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 from typing import Any
 
@@ -41,7 +42,7 @@ def joint(**changed: Any) -> Joint:
 def test_a_bolt_goes_to_the_mechanics_in_metres() -> None:
     place = bolted_place(joint(), "1")
     assert (place.length, place.grip, place.thread_depth) == pytest.approx((0.040, 0.022, 0.022))
-    assert (place.torque, place.by_angle) == (24.0, False)
+    assert (place.torque, place.angle) == (24.0, None)
     assert (place.property_class, place.head, place.into, place.under_head) == (
         "8.8",
         "hex flange",
@@ -64,7 +65,7 @@ def test_what_is_not_in_the_file_stays_unknown() -> None:
 
 def test_an_angle_after_the_torque_is_told() -> None:
     place = bolted_place(joint(stages=[{"torque": "40 N·m"}, {"angle_deg": "90"}]), "1")
-    assert (place.torque, place.by_angle) == (40.0, True)
+    assert (place.torque, place.angle) == (40.0, math.radians(90))
 
 
 def test_a_torque_in_feet_and_pounds_is_converted() -> None:

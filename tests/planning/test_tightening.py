@@ -144,7 +144,7 @@ def test_the_order_of_the_file_stands() -> None:
 def test_without_positions_no_order_is_invented() -> None:
     found = tightening_order(["a", "b", "c"], {"a": (0, 0)})
     assert (found.sequence, found.loosening, found.pattern) == (None, None, "unknown")
-    assert found.reason == "no order is given, and b, c has no position to compute one from"
+    assert found.reason == "no order is given, and b, c have no position to compute one from"
     twice = tightening_order(["a", "b", "c"], {"a": (0, 0), "b": (0, 0), "c": (1, 1)})
     assert twice.sequence is None
     assert "two places share one position" in twice.reason

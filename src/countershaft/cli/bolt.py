@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 from typing import Any
@@ -28,6 +29,7 @@ __all__ = ["bolt"]
 @click.option("--class", "strength", default=None, help="Class on the head, such as 8.8.")
 @click.option("--head", default=None, help='Kind of head, such as "hex flange".')
 @click.option("--torque", default=None, help='Torque with its unit, such as "24 N·m" or "18 lbf·ft".')
+@click.option("--turn", default=None, help='Angle turned after the torque, such as "90 °".')
 @click.option("--preload", default=None, help='Wanted preload instead, such as "15 kN".')
 @click.option("--friction", default=None, help="One coefficient or a band, such as 0.12 or 0.10-0.14.")
 @click.option("--into", default=None, help="What is tapped: steel, cast iron, aluminium, magnesium.")
@@ -80,6 +82,9 @@ def _place(thread: str, asked: dict[str, Any]) -> BoltedPlace:
         grip=metres("grip"),
         thread_depth=metres("depth"),
         torque=None if torque is None else units.read(torque, kind="torque").to("N·m"),
+        angle=None
+        if asked["turn"] is None
+        else math.radians(units.read(asked["turn"], kind="angle").to("°")),
         through=asked["through"],
     )
 

@@ -22,7 +22,13 @@ from countershaft.planning.mixup import MixUps, Pairing
 __all__ = ["fasteners", "identify", "plain_answer"]
 
 #: Unit of an answer to the one that is printed: the ending of its keys, and its size in SI.
-UNITS: Final = {"m": ("_mm", 1e-3), "N": ("_n", 1.0), "Pa": ("_mpa", 1e6), "-": ("", 1.0)}
+UNITS: Final = {
+    "m": ("_mm", 1e-3),
+    "N": ("_n", 1.0),
+    "N/m": ("_n_per_mm", 1e3),
+    "Pa": ("_mpa", 1e6),
+    "-": ("", 1.0),
+}
 
 
 @click.command()
@@ -238,7 +244,8 @@ def _joint_text(sheet: JointSheet) -> Iterator[str]:
     yield f"{sheet.tighten}; {sheet.loosen}"
     for number, one in enumerate(sheet.torques, start=1):
         yield f"round {number}: {one.side.words if one.side else one.words}"
-    yield f"order: {', '.join(sheet.order.sequence) if sheet.order.sequence else 'not known'} ({sheet.order.reason})"
+    known = ", ".join(sheet.order.sequence or ()) or joint.order_words or "not known"
+    yield f"order: {known} ({sheet.order.reason})"
     if sheet.order.loosening:
         eased = ", then ".join(one.action for one in sheet.loosening)
         yield f"loosen in reverse, {eased}: {', '.join(sheet.order.loosening)}"

@@ -6,12 +6,14 @@ Friction is never known at the bench, so every line that needs it is given for a
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final, Literal
 
 from countershaft.errors import BadInput, OutOfRange
 from countershaft.mechanics.bearing_face import BearingFace, bearing_face, bearing_pressure
+from countershaft.mechanics.bolted_joint import AngleTightening
 from countershaft.mechanics.engagement import Engagement, engagement, stripping
 from countershaft.mechanics.preload import Friction, preload_at
 from countershaft.mechanics.preload_scatter import Band
@@ -20,6 +22,7 @@ from countershaft.mechanics.tapped_material import TappedMaterial, tapped_materi
 from countershaft.mechanics.thread import Thread
 from countershaft.mechanics.thread_limits import limits_of_size
 from countershaft.mechanics.tightening_stress import tightening_stress
+from countershaft.mechanics.turned_bolt import Springs, springs_in_hole, turned_by_angle, turned_words
 
 __all__ = ["USUAL_FRICTION", "Answer", "BoltedPlace", "check_bolt"]
 
@@ -33,7 +36,7 @@ Verdict = Literal["good", "caution", "bad", "unknown"]
 class BoltedPlace:
     """What is known of a bolt and its hole, SI; None is "not known".
 
-    `torque` is the last torque stage [N m]; `by_angle` says that an angle follows it.  `face` stands for a head that
+    `torque` is the last torque stage [N m], `angle` what is turned after it [rad].  `face` stands for a head that
     is in no table.  `into` is the material that is tapped, `under_head` the one that the head presses on.
     A `through` hole has no bottom that a bolt could meet.
     """
@@ -48,7 +51,7 @@ class BoltedPlace:
     grip: float | None = None
     thread_depth: float | None = None
     torque: float | None = None
-    by_angle: bool = False
+    angle: float | None = None
     through: bool = False
 
 
@@ -77,7 +80,8 @@ def check_bolt(place: BoltedPlace, *, friction: tuple[float, float] = USUAL_FRIC
     Returns
     -------
     tuple[Answer, ...]
-        Reach, bottom reserve, engagement, stripping, preload, share of proof load, equivalent stress, pressure.
+        Reach, bottom reserve, engagement, stripping, joint stiffness, preload, what an angle does (where one is
+        turned), share of proof load, equivalent stress, pressure.
 
     Raises
     ------
@@ -105,7 +109,9 @@ def check_bolt(place: BoltedPlace, *, friction: tuple[float, float] = USUAL_FRIC
         ("bottom reserve", "m", lambda: _reserve(place)),
         ("engagement", "m", lambda: _engagement(place)),
         ("stripping", "N", lambda: _stripping(place, friction)),
+        ("joint stiffness", "N/m", lambda: _stiffness(place)),
         ("preload", "N", lambda: _preload(place, friction)),
+        *((("torque and angle", "m", lambda: _turned(place, friction)),) if place.angle else ()),
         ("share of proof load", "-", lambda: _proof(place, friction)),
         ("equivalent stress", "Pa", lambda: _equivalent(place, friction)),
         ("pressure under the head", "Pa", lambda: _pressure(place, friction)),
@@ -177,11 +183,39 @@ def _stripping(place: BoltedPlace, friction: tuple[float, float]) -> Answer:
     return Answer("stripping", verdict, load, load, "N", "; ".join([words, *strips.cautions]))
 
 
+def _stiffness(place: BoltedPlace) -> Answer:
+    soft, stiff = _springs(place)
+    words = (
+        f"bolt {soft.bolt / 1e6:.0f} (threaded throughout) to {stiff.bolt / 1e6:.0f} kN/mm (plain shank), what it "
+        f"clamps {soft.members / 1e6:.0f} kN/mm if all of it is {place.under_head}: of a load from outside the bolt "
+        f"takes {soft.share:.2f} to {stiff.share:.2f}"
+    )
+    return Answer("joint stiffness", "good", soft.bolt, stiff.bolt, "N/m", words)
+
+
 def _preload(place: BoltedPlace, friction: tuple[float, float]) -> Answer:
     band = _band(place, friction)
     reach = f"{band.least / 1e3:.3g} to {band.most / 1e3:.3g} kN"
-    words = f"{reach} from {place.torque:.4g} N·m for friction {_of(friction)}"
+    turned = "" if place.angle is None else f" and {math.degrees(place.angle):g}°"
+    words = f"{reach} from {place.torque:.4g} N·m{turned} for friction {_of(friction)}"
     return Answer("preload", "good", band.least, band.most, "N", words)
+
+
+def _turned(place: BoltedPlace, friction: tuple[float, float]) -> Answer:
+    assert place.angle is not None, "asked only where an angle is turned"
+    _springs(place), _strength(place)  # say first what is missing
+    if place.torque is None:
+        raise _Unknown("no torque is given before the angle")
+    before = Band(_snug(place, friction[1]), _snug(place, friction[0]))
+    try:
+        cases = tuple(case for each in friction for case in _cases(place, each))
+    except OutOfRange as beyond:
+        return Answer("torque and angle", "bad", None, None, "m", str(beyond))
+    longer = [case.plastic for case in cases]
+    snug = f"{before.least / 1e3:.3g} to {before.most / 1e3:.3g} kN before the angle"
+    verdict: Verdict = "caution" if any(case.yields for case in cases) else "good"
+    words = f"{snug}; {turned_words(cases, place.angle)}"
+    return Answer("torque and angle", verdict, min(longer), max(longer), "m", words)
 
 
 def _proof(place: BoltedPlace, friction: tuple[float, float]) -> Answer:
@@ -190,7 +224,9 @@ def _proof(place: BoltedPlace, friction: tuple[float, float]) -> Answer:
     least, most = band.least / proof, band.most / proof
     words = f"{least:.2f} to {most:.2f} of proof load ({proof / 1e3:.3g} kN) for friction {_of(friction)}"
     verdict: Verdict = "good"
-    if least > 1:
+    if place.angle is not None and most > 1:
+        verdict, words = "caution", f"{words}: the angle takes it past proof, so it is never used twice"
+    elif least > 1:
         verdict, words = "bad", f"{words}: above it whatever the friction; torque or class is wrong"
     elif most > 1:
         verdict, words = "caution", f"{words}: oil on a dry thread can pass it"
@@ -201,14 +237,19 @@ def _equivalent(place: BoltedPlace, friction: tuple[float, float]) -> Answer:
     _band(place, friction)  # says first what is missing
     row = _strength(place)
     stresses = sorted(
-        tightening_stress(_pull(place, each), place.thread, each).equivalent for each in friction
+        tightening_stress(pull, place.thread, each).equivalent
+        for each in friction
+        for pull in _pulls(place, each)
     )
-    least, most = stresses
+    least, most = stresses[0], stresses[-1]
     words = (
         f"{least / 1e6:.0f} to {most / 1e6:.0f} MPa with the twist of tightening, "
         f"{least / row.yield_stress:.2f} to {most / row.yield_stress:.2f} of yield ({row.yield_stress / 1e6:.0f} MPa)"
     )
-    verdict: Verdict = "bad" if least > row.yield_stress else "caution" if most > row.yield_stress else "good"
+    over = row.yield_stress * (1 + 1e-9)
+    verdict: Verdict = "bad" if least > over else "caution" if most > over else "good"
+    if place.angle is not None and most * (1 + 1e-9) > row.yield_stress:
+        verdict, words = "caution", f"{words}: the angle takes it there"
     return Answer("equivalent stress", verdict, least, most, "Pa", words)
 
 
@@ -235,9 +276,8 @@ def _engaged(place: BoltedPlace) -> Engagement:
 def _band(place: BoltedPlace, friction: tuple[float, float]) -> Band:
     if place.torque is None:
         raise _Unknown("no torque is given")
-    if place.by_angle:
-        raise _Unknown("it is tightened by angle, and the torque before it does not tell the preload")
-    return Band(_pull(place, friction[1]), _pull(place, friction[0]))
+    pulls = [pull for each in friction for pull in _pulls(place, each)]
+    return Band(min(pulls), max(pulls))
 
 
 def _most_pull(place: BoltedPlace, friction: tuple[float, float]) -> float | None:
@@ -248,9 +288,42 @@ def _most_pull(place: BoltedPlace, friction: tuple[float, float]) -> float | Non
         return None
 
 
-def _pull(place: BoltedPlace, friction: float) -> float:
+def _pulls(place: BoltedPlace, friction: float) -> tuple[float, ...]:
+    """Preloads that the bolt may end with at one friction; an angle leaves one for each stiffness it may have."""
+    if place.angle is None:
+        return (_snug(place, friction),)
+    return tuple(case.preload for case in _cases(place, friction))
+
+
+def _snug(place: BoltedPlace, friction: float) -> float:
+    """Preload of the torque alone."""
     assert place.torque is not None, "asked only where a torque is given"
     return preload_at(place.torque, place.thread, _face(place), Friction(friction, friction)).preload
+
+
+def _cases(place: BoltedPlace, friction: float) -> tuple[AngleTightening, ...]:
+    assert place.angle is not None, "asked only where an angle is turned"
+    springs = _springs(place)
+    assert place.grip is not None, "the springs have asked for it"
+    return turned_by_angle(
+        {friction: _snug(place, friction)},
+        place.angle,
+        thread=place.thread,
+        springs=springs,
+        yield_stress=_strength(place).yield_stress,
+        grip=place.grip,
+    )
+
+
+def _springs(place: BoltedPlace) -> tuple[Springs, Springs]:
+    if place.grip is None:
+        raise _Unknown(_missing(("grip", place.grip)))
+    clamped = _material(place.under_head, "material under the head")
+    tapped = _material(place.into, "tapped material")
+    outer = _face(place).outer
+    return springs_in_hole(
+        place.thread, grip=place.grip, face_diameter=outer, clamped=clamped.modulus, tapped=tapped.modulus
+    )
 
 
 def _face(place: BoltedPlace) -> BearingFace:

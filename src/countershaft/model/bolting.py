@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterable
 from decimal import Decimal
@@ -31,7 +32,6 @@ def bolted_place(joint: Joint, place_id: str) -> BoltedPlace:
     """
     place = joint.place(place_id)
     thread = joint.screw_thread()
-    torque = joint.last_torque
     given = next((stage.torque for stage in reversed(joint.stages) if stage.torque is not None), None)
     told = joint.kind != "nut" and place.special != "hollow"
     return BoltedPlace(
@@ -45,9 +45,17 @@ def bolted_place(joint: Joint, place_id: str) -> BoltedPlace:
         grip=_metres(place.grip_mm),
         thread_depth=_metres(place.thread_depth_mm),
         torque=given.to("N·m") if given is not None else None,
-        by_angle=given is not None and torque is None,
+        angle=_angle_after(joint),
         through=place.hole == "through",
     )
+
+
+def _angle_after(joint: Joint) -> float | None:
+    """What is turned by angle after the last torque [rad]."""
+    turned = Decimal(0)
+    for stage in joint.stages:
+        turned = Decimal(0) if stage.torque is not None else turned + (stage.angle_deg or 0)
+    return math.radians(turned) or None
 
 
 def friction_band(joint: Joint) -> tuple[float, float]:

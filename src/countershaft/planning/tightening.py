@@ -100,9 +100,15 @@ def tightening_order(
         return TighteningOrder(
             None,
             "unknown",
-            f"no order is given, and {', '.join(lacking)} has no position to compute one from",
+            f"no order is given, and {_lacking(lacking, len(keys))} to compute one from",
         )
     return _from_positions(keys, [_point(positions[key]) for key in keys] if not lacking else [0j])
+
+
+def _lacking(names: Sequence[str], whole: int) -> str:
+    if len(names) == whole:
+        return "no place has a position"
+    return f"{', '.join(names)} {'has' if len(names) == 1 else 'have'} no position"
 
 
 def rounds(sequence: Sequence[K], stages: Sequence[str]) -> tuple[Round[K], ...]:
