@@ -19,12 +19,13 @@ from countershaft.definitions.reader import read_transmission
 from countershaft.desk.demo_bench import Clock
 from countershaft.desk.demo_shop import START_OF_DEMO, diagnosed, six_speed
 from countershaft.desk.desk import Desk, OpenJob
-from countershaft.job.entry import Note, NotMeasured, StepSkipped, Tightened, Waiting
+from countershaft.job.entry import Note, NotMeasured, PartLate, StepSkipped, Tightened, Waiting
 from countershaft.job.words import Stage
 from countershaft.model.transmission import Transmission
 from countershaft.stages.progress import progress
 from countershaft.store.shop import open_store
 from countershaft.web.app import Settings, create_app
+from countershaft.web.forms.inspection import reading
 from countershaft.web.pages.bench import BenchPage, bench_page
 from countershaft.web.pages.joint import joint_page
 from countershaft.web.pages.plan import plan_page
@@ -172,6 +173,31 @@ def test_what_the_job_waits_for_stands_on_the_step() -> None:
     assert "Waits for thrust washer 2.10 It is here" in read(page)
     assert page.frame.waits[0].href == "/jobs/J1/enter/waiting?key=thrust%20washer%202.10"
     assert page.waiting_href == "/jobs/J1/enter/waiting?key=&back=/jobs/J1/teardown/T2"
+
+
+def test_a_late_part_stands_there_too_until_it_is_here() -> None:
+    """With when it is expected, in the sender's words, and its own way to say that it came."""
+    log = apart(Log(), upto="T1")
+    log.say(PartLate(part="seal", until="14 May"))
+    page = step_page(log, "teardown", "T2")
+    assert f"Waits for {UNIT.part('seal').name}, expected 14 May It is here" in read(page)
+    assert page.frame.waits[0].href == "/jobs/J1/enter/part-late?key=seal"
+    log.say(PartLate(part="seal", over=True))
+    assert step_page(log, "teardown", "T2").frame.waits == ()
+
+
+def test_a_measurement_of_a_build_step_begins_as_left() -> None:
+    """Even where no build step is done yet; that of a teardown step begins as found."""
+    log = taken()
+    asked = {
+        phase: reading(job_of(log), f"{phase}:play").shown + reading(job_of(log), f"{phase}:play").folded
+        for phase in ("teardown", "build")
+    }
+    chosen = {
+        phase: next(field.value for field in fields if field.name == "when")
+        for phase, fields in asked.items()
+    }
+    assert chosen == {"teardown": "as found", "build": "as left"}
 
 
 @pytest.fixture

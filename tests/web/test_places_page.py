@@ -175,3 +175,21 @@ def test_nonsense_in_the_address_or_the_form_is_named(client: TestClient) -> Non
         answer = client.post("/jobs/J1/enter/moved", params={"key": key}, data=data)
         assert answer.status_code == 422
         assert words in html.unescape(answer.text), data
+
+
+def test_all_that_is_free_is_parked_at_once(client: TestClient) -> None:
+    """Every lot is ticked; one that is not ticked stays, and nothing ticked is said."""
+    client.post("/jobs/J1/teardown/T2", data={"place": "mat", "bolts lid": "J1-T1"})
+    assert "Nothing lies outside whose own holes are free now" in seen(client, "/jobs/J1/enter/parked")
+    for step in ("T3", "T4"):
+        client.post(f"/jobs/J1/enter/skip?key={step}", data={"reason": "already done"})
+    form = client.get("/jobs/J1/enter/parked").text
+    lot = key_of("joint", "lid", Spot(how="place", name="J1-T1"))
+    assert re.search(rf'value="{re.escape(lot)}"[^>]*checked', form)
+    refused = client.post("/jobs/J1/enter/parked", data={"which": []})
+    assert refused.status_code == 422 and "tick what went back into its own holes" in refused.text
+    assert (
+        client.post("/jobs/J1/enter/parked", data={"which": lot}, follow_redirects=False).status_code == 303
+    )
+    assert "Parked in their own holes Pieces What 3 bolt M6x1.0" in seen(client, "/jobs/J1/places")
+    assert "May go back" not in seen(client, "/jobs/J1/places")

@@ -57,7 +57,7 @@ def list_jobs(shop: Path, as_json: bool) -> None:
                 "unit": card.unit,
                 "stage": card.progress.resume.stage.value,
                 "resume": card.progress.resume.words,
-                "waits": list(card.progress.waits),
+                "waits": list(card.progress.waiting),
                 "released": card.progress.released,
             }
             for card in cards
@@ -74,7 +74,7 @@ def list_jobs(shop: Path, as_json: bool) -> None:
             if card.progress.released
             else f"{card.progress.resume.stage.value}: {card.progress.resume.words}"
         )
-        waits = f" (waits for {', '.join(card.progress.waits)})" if card.progress.waits else ""
+        waits = f" (waits for {', '.join(card.progress.waiting)})" if card.progress.waiting else ""
         click.echo(f"{card.tag}  {card.vehicle}, {card.unit}\n    {state}{waits}")
 
 
@@ -140,7 +140,7 @@ def show(tag: str, shop: Path, as_json: bool) -> None:
             "tag": tag,
             "stages": stages,
             "resume": resume,
-            "waits": list(now.waits),
+            "waits": list(now.waiting),
             "released": now.released,
         }
         click.echo(json.dumps(answer, ensure_ascii=False, indent=2))
@@ -149,7 +149,7 @@ def show(tag: str, shop: Path, as_json: bool) -> None:
     for one in now.stages:
         click.echo(f"  {one.stage.value:<10} {one.how:<5} {one.words}")
     click.echo(f"Go on: {now.resume.stage.value}: {now.resume.words}")
-    for what in now.waits:
+    for what in now.waiting:
         click.echo(f"Waits for {what}")
     for words in found.state.contradictions:
         click.echo(f"Contradiction: {words}")

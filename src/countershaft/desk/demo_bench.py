@@ -23,6 +23,7 @@ from countershaft.job.entry import (
     HeightsSeen,
     Labour,
     Look,
+    Moved,
     Placed,
     Priced,
     Reading,
@@ -41,7 +42,7 @@ from countershaft.model.transmission import Transmission
 from countershaft.stages import decide, fastening
 from countershaft.stages.build import joint_state, must_be_new
 from countershaft.stages.fit import follow
-from countershaft.stages.places import park_advice
+from countershaft.stages.places import free_to_park, park_advice
 from countershaft.stages.teardown import open_records
 from countershaft.stages.work import Phase, work
 
@@ -153,6 +154,16 @@ class DemoBench:
                 return
             self.say(Tightened(joint=joint_id, round=now.round, places=(now.next,)))
             taps += 1
+
+    def park(self) -> None:
+        """Put every bolt whose own hole is free back into it."""
+        job = self.desk.job(self.tag)
+        self.say(
+            *(
+                Moved(sort="joint", what=one.holding.id, count=one.count, start=one.spot, to=OWN_HOLES)
+                for one in free_to_park(job.transmission, job.state)
+            )
+        )
 
     def prove(self) -> None:
         """Answer every check of the proof."""

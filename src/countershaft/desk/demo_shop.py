@@ -1,4 +1,4 @@
-"""The demo shop: three invented jobs at three stages, made through the desk like any other.
+"""The demo shop: four invented jobs at three stages, made through the desk like any other.
 
 Vehicles, people and figures are invented; the jobs follow the files that ship with the program.
 """
@@ -21,7 +21,10 @@ from countershaft.job.entry import (
     GearTried,
     JobOpened,
     KillerCleared,
+    Moved,
     PanFound,
+    PartLate,
+    Spot,
     Symptom,
     TestDone,
     Waiting,
@@ -42,10 +45,26 @@ from countershaft.job.words import (
 )
 from countershaft.store.shop import Store
 
-__all__ = ["FACTS_B", "FACTS_C", "START_OF_DEMO", "diagnosed", "make_demo_shop", "six_speed"]
+__all__ = ["FACTS_A", "FACTS_B", "FACTS_C", "START_OF_DEMO", "diagnosed", "make_demo_shop", "six_speed"]
 
 #: A day in the past for jobs that need no real date.
 START_OF_DEMO: Final = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
+
+#: Invented figures of demo A: how its packs and loops were measured, and what was left.
+FACTS_A: Final = Facts(
+    gaps={
+        "CL-K1": ("23.64", "19.66", "1.12"),
+        "CL-K2": ("23.52", "19.73", "1.06"),
+        "CL-K3": ("27.63", "23.35", "1.20"),
+        "CL-K4": ("15.72", "12.29", "0.81"),
+        "CL-K5": ("12.06", "8.65", "0.65"),
+        "EP-IS": ("0.74", "0.19"),
+        "PL-L1": ("0.36", "-0.08"),
+        "PL-L2": ("0.48", "-0.07"),
+        "EP-g1": ("0.22", "0.11"),
+        "EP-d3": ("0.04", "0.09"),
+    },
+)
 
 #: Invented figures of demo B: what was read as found, what was left.
 FACTS_B: Final = Facts(
@@ -95,7 +114,7 @@ FACTS_C: Final = Facts(
 
 
 def make_demo_shop(store: Store, *, now: datetime) -> None:
-    """Fill an empty shop with three jobs; a shop that has jobs is left alone."""
+    """Fill an empty shop with four jobs; a shop that has jobs is left alone."""
     desk = Desk(store)
     desk.shelve_library()
     if desk.cards():
@@ -103,6 +122,7 @@ def make_demo_shop(store: Store, *, now: datetime) -> None:
     _in_the_classroom(store, now - timedelta(days=21, hours=2))
     _taken_apart(store, now - timedelta(days=3))
     _being_built(store, now - timedelta(days=9))
+    _interrupted(store, now - timedelta(days=1, hours=1))
 
 
 def six_speed(desk: Desk, tag: str, *, vehicle: str, by: str) -> DemoBench:
@@ -179,6 +199,39 @@ def _in_the_classroom(store: Store, start: datetime) -> None:
     limits = [limit.id for limit in bench.transmission.limits if limit.stage == "inspect"]
     bench.inspect(limits[:4])
     _find(bench, "P08", FindingWord.EXCESS_PLAY, Pattern.ONE_OF_MANY, PartVerdict.ASK, "front pinions")
+
+
+def _interrupted(store: Store, start: datetime) -> None:
+    """Demo A: the valve body is half tightened, bolts are parked, the cover is sent out, a bearing is late."""
+    desk = Desk(store, now=Clock(start))
+    bench = _open(desk, "0418", "demo-a", "invented hatchback, 1.8 L", "R. Bench", FACTS_A)
+    bench.say(
+        Complaint(
+            words="It rumbles in third on drive since a case repair last year, and leaves drops of fluid.",
+            fixed_when="No rumble in 3rd from 40 to 80 km/h on drive, and dry under the unit after the road test.",
+        ),
+        Symptom(
+            feel=Feel.RUMBLES, gear="3", temperature=Temperature.ANY, load=Load.MEDIUM, onset=Onset.AFTER_WORK
+        ),
+        FluidFound(level=FluidLevel.LOW, colour=FluidColour.BROWN, smell=FluidSmell.NORMAL),
+        PanFound(debris=(Debris.STEEL,), degree=Degree.MEDIUM),
+        Consent(purpose="overhaul", limit=Decimal(2400), given_by="the owner", how="in writing"),
+    )
+    bench.take_apart()
+    bench.park()
+    bench.say(
+        Moved(
+            sort="part",
+            what="5P-H3",
+            count=1,
+            start=Spot(how="place", name="0418-T3"),
+            to=Spot(how="sent out", name="the machine shop"),
+            words="face to be trued, back on Friday",
+        ),
+        PartLate(part="5P-D5", until="Friday"),
+    )
+    bench.put_together(until="A10")
+    bench.tighten("V", stop_after=17)
 
 
 def _taken_apart(store: Store, start: datetime) -> None:

@@ -22,6 +22,7 @@ from countershaft.job.state import JobState
 from countershaft.job.words import Stage
 from countershaft.model.transmission import Transmission
 from countershaft.stages import build, decide, diagnose, fit, handover, inspection, intake, prove, teardown
+from countershaft.stages.order import late_parts
 from countershaft.stages.work import StepState
 
 __all__ = ["Progress", "Resume", "StageState", "progress"]
@@ -48,14 +49,23 @@ class Resume:
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """A job at a glance."""
+    """A job at a glance.
+
+    `waits` is what somebody said that it waits for; `late` are its parts that are late or broken, by their id.
+    """
 
     stages: tuple[StageState, ...]
     resume: Resume
     waits: tuple[str, ...]
+    late: tuple[tuple[str, str], ...]
     released: bool
     last_by: str
     last_at: datetime
+
+    @property
+    def waiting(self) -> tuple[str, ...]:
+        """Everything that the job waits for, in words."""
+        return (*self.waits, *(words for _, words in self.late))
 
 
 def progress(transmission: Transmission, state: JobState) -> Progress:
@@ -73,6 +83,7 @@ def progress(transmission: Transmission, state: JobState) -> Progress:
         ),
         resume=resumes[now],
         waits=_waits(state),
+        late=_late(transmission, state),
         released=released,
         last_by=state.entries[-1].by,
         last_at=state.entries[-1].at,
@@ -147,6 +158,14 @@ def _waits(state: JobState) -> tuple[str, ...]:
     for body in state.bodies(Waiting):
         waits[body.what] = not body.over
     return tuple(what for what, still in waits.items() if still)
+
+
+def _late(transmission: Transmission, state: JobState) -> tuple[tuple[str, str], ...]:
+    """Each part that is late or broken, with when it is expected."""
+    return tuple(
+        (part_id, f"{transmission.part(part_id).name}{f', expected {body.until}' if body.until else ''}")
+        for part_id, (_, body) in late_parts(state).items()
+    )
 
 
 def _of(done: int, total: int) -> str:

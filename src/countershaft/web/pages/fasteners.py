@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import Final
 from urllib.parse import quote
@@ -116,7 +117,7 @@ def fasteners_page(whose: Whose) -> FastenersPage:
     return FastenersPage(
         frame=whose.frame,
         name=whose.transmission.name,
-        lead=f"{_count(len(sheet.joints), 'joint')}, {_count(pieces, 'fastener')}"
+        lead=f"{_count(len(sheet.joints), 'joint')}, {_count(pieces, 'fastener')}{_kinds(sheet)}"
         if sheet.joints
         else "none in the file",
         rows=tuple(_row(whose, one) for one in sheet.joints),
@@ -130,6 +131,15 @@ def fasteners_page(whose: Whose) -> FastenersPage:
         back_href=whose.here,
         back_words="Back to the job" if whose.job else "The whole file",
     )
+
+
+def _kinds(sheet: UnitSheet) -> str:
+    """How many of each kind, where there are several: bags and trays speak of the bolts alone."""
+    kinds: Counter[str] = Counter()
+    for one in sheet.joints:
+        kinds[one.joint.kind] += len(one.joint.place_ids)
+    told = ", ".join(_count(count, kind) for kind, count in kinds.most_common())
+    return f": {told}" if len(kinds) > 1 else ""
 
 
 def _named(sheet: UnitSheet) -> tuple[tuple[str, str], ...]:

@@ -74,6 +74,6 @@ def job_line(card: JobCard) -> JobLine:
         unit=card.unit,
         stage=now.resume.stage.value,
         step=now.resume.words,
-        waits=", ".join(now.waits),
+        waits=", ".join(now.waiting),
         last=f"{now.last_at:%d %b %Y %H:%M}, {now.last_by}",
     )

@@ -45,6 +45,7 @@ class Frame:
 
 def frame(job: OpenJob, progress: Progress, stage: Stage | None) -> Frame:
     """The head of a page of that job; `stage` is the one that the page belongs to."""
+    enter = f"/jobs/{quote(job.tag)}/enter"
     return Frame(
         tag=job.tag,
         href=f"/jobs/{quote(job.tag)}",
@@ -54,9 +55,9 @@ def frame(job: OpenJob, progress: Progress, stage: Stage | None) -> Frame:
         stages=tuple(
             Station(_name(one.stage), one.how, stage_href(job.tag, one.stage)) for one in progress.stages
         ),
-        waits=tuple(
-            Wait(what, f"/jobs/{quote(job.tag)}/enter/waiting?key={quote(what, safe='')}")
-            for what in progress.waits
+        waits=(
+            *(Wait(what, f"{enter}/waiting?key={quote(what, safe='')}") for what in progress.waits),
+            *(Wait(words, f"{enter}/part-late?key={quote(part, safe='')}") for part, words in progress.late),
         ),
     )
 

@@ -43,8 +43,9 @@ def log(request: Request) -> Response:
 
 
 def new(request: Request) -> Response:
-    """Ask for a new job."""
-    return page(request, "job/new.html", _new_page(request, Answers({}), {}, ()))
+    """Ask for a new job; an address that names a file has it chosen already."""
+    named = request.query_params.getlist("definition")
+    return page(request, "job/new.html", _new_page(request, Answers({"definition": tuple(named)}), {}, ()))
 
 
 async def begin(request: Request) -> Response:
