@@ -89,9 +89,11 @@ def who_stands(
     ...     Place("V03", "valve body", short, Fraction(33), Fraction(15)),
     ...     Place("V06", "valve body", long, Fraction(48), Fraction(15)),
     ... ]
-    >>> print(who_stands(holes[0], holes, height=Fraction(27), also=["V06"]).words)
-    V03 holds a bolt of about 60 mm, 15 mm too long. It is probably that of V06, which stands out too. If it stays in
-    V03: run in by hand, its head stays 12 mm off the part.
+    >>> found = who_stands(holes[0], holes, height=Fraction(27), also=["V06"])
+    >>> print(*found.words.split(". "), sep=f".{chr(10)}")
+    V03 holds a bolt of about 60 mm, 15 mm too long.
+    It is probably that of V06, which stands out too.
+    If it stays in V03: run in by hand, its head stays 12 mm off the part.
     """
     if (height is None) == (length is None):
         raise BadInput(f"{place.id}: type either how high the head stands or how long the bolt is.")
