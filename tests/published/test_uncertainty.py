@@ -23,6 +23,7 @@ from countershaft.metrology.chance import (
     RoughRectangular,
     Student,
 )
+from countershaft.metrology.decision import conformity_probability
 from countershaft.metrology.monte_carlo import first_order_holds, simulate
 from countershaft.metrology.propagation import Input, propagate
 from countershaft.metrology.readings import estimate
@@ -165,3 +166,21 @@ def test_freedom_of_a_judgement() -> None:
     row = from_half_width("judged", 0.01, doubt=given["doubt"])
     assert combine([row]).degrees_of_freedom == pytest.approx(expected["nu"])
     assert coverage_factor(8) == 2.37
+
+
+def test_viscosity_between_two_limits() -> None:
+    case = CASES["T06-07"]
+    given, printed = case["inputs"], case["printed"]["pc"]
+    found = conformity_probability(given["y"], given["u"], lower=given["TL"], upper=given["TU"])
+    assert found == pytest.approx(float(printed), abs=half_a_digit(printed))
+
+
+def test_a_speed_above_the_limit_beyond_doubt() -> None:
+    """The least whole speed that is too fast with 99.9 %, at 2 % of itself."""
+    given = CASES["T06-09"]["inputs"]
+
+    def allowed(speed: float) -> float:
+        return conformity_probability(speed, given["u_rel"] * speed, lower=None, upper=given["limit"])
+
+    least = CASES["T06-09"]["expected"]["vmax_rounded"]
+    assert allowed(least) < 1 - given["p"] < allowed(least - 1)
