@@ -155,7 +155,7 @@ def test_bolts_are_parked_from_the_page_once_nothing_more_comes_off(client: Test
     assert "Parked in their own holes Pieces What 3 bolt M6x1.0, pan to case" in seen(
         client, "/jobs/J1/places"
     )
-    assert "from: J1-T1; to: parked in their own holes" in seen(client, "/jobs/J1/log")
+    assert "from J1-T1: parked in their own holes" in seen(client, "/jobs/J1/log")
 
 
 def test_nonsense_in_the_address_or_the_form_is_named(client: TestClient) -> None:

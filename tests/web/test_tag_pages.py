@@ -167,6 +167,19 @@ def test_a_refusal_offers_the_job_that_may_be_meant(client: TestClient) -> None:
     assert "Jobs that may be meant" not in words(client.get("/t", params={"code": "J-0999-Z"}).text)
 
 
+@pytest.mark.parametrize(
+    ("typed", "href"), [(" 0412 ", "/jobs/0412"), ("0412-t3", "/jobs/0412/place/0412-T3")]
+)
+def test_a_name_that_is_typed_for_a_code_is_offered_and_not_called_foreign(
+    client: TestClient, typed: str, href: str
+) -> None:
+    page = client.get("/t", params={"code": typed})
+    assert page.status_code == 422
+    assert "Is it this one?" in page.text
+    assert f'href="{href}"' in page.text
+    assert "no tag of this shop" not in page.text
+
+
 def test_jobs_are_looked_for_by_words(client: TestClient) -> None:
     assert 'href="/jobs/0412"' in client.get("/t", params={"find": "PICK"}).text
     assert "No job is like that" in words(client.get("/t", params={"find": "bus"}).text)

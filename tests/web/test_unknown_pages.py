@@ -361,3 +361,11 @@ def test_something_else_comes_off_a_unit_whose_file_was_learned(client: TestClie
         ("T03", "magnet", ("T01",)),
         ("T02", "filter", ("T03",)),
     ]
+
+
+def test_a_word_that_is_too_long_is_told_in_plain_words(client: TestClient) -> None:
+    begin(client, "0900")
+    answer = off(client, "0900", "x" * 200, 1, "mat")
+    assert answer.status_code == 422
+    assert "too long; at most 60 characters." in answer.text
+    assert "String should" not in answer.text

@@ -11,7 +11,7 @@ from countershaft.job.custody import custody
 from countershaft.job.tags import Tag, TagKind, plain, tray_place, tray_tag
 from countershaft.papers.labels import part_tags, places
 
-__all__ = ["Target", "jobs_like", "place_of", "targets", "why_none"]
+__all__ = ["Target", "jobs_like", "named", "place_of", "targets", "why_none"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +66,20 @@ def jobs_like(desk: Desk, words: str) -> tuple[JobCard, ...]:
             or plain(card.tag) in pieces | {plain(words)}
         )
     )
+
+
+def named(desk: Desk, words: str) -> tuple[Target, ...]:
+    """The job or the numbered tray that a person means who types its name, 0412 or 0412-T1, instead of its code."""
+    asked = " ".join(words.split()).casefold()
+    found = []
+    for card in desk.cards():
+        if asked == card.tag.casefold():
+            found.append(Target(TagKind.JOB, card.tag, "", f"Job {card.tag}: {card.vehicle}"))
+        tray = re.fullmatch(rf"{re.escape(card.tag.casefold())}-t([1-9][0-9]{{0,3}})", asked)
+        if tray:
+            place = tray_place(card.tag, int(tray[1]))
+            found.append(Target(TagKind.TRAY, card.tag, place, f"{place} of job {card.tag}"))
+    return tuple(found)
 
 
 def _jobs(desk: Desk, tag: Tag) -> tuple[JobCard, ...]:

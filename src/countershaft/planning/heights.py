@@ -169,6 +169,7 @@ def _words(
     judged: Sequence[tuple[Stands, str]],
 ) -> Iterator[str]:
     own = place.bolt.length or Fraction(0)
+    length = Fraction(round(length * 10), 10)  # a rule reads no finer
     off = length - own
     about = f"{_mm(length)} at most" if at_most else f"about {_mm(length)}"
     least = "at least " if at_most else ""

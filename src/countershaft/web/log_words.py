@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import Body, CameOff, Photo
+from countershaft.job.entry import Body, CameOff, Moved, Photo
 from countershaft.model.transmission import Transmission
 
 __all__ = ["say"]
@@ -23,6 +23,8 @@ _UNITS = {"_mm": " mm", "_c": " °C", "_km": " km"}
 def say(job: OpenJob, body: Body) -> str:
     """What an entry says, in one line: its fields by name, ids with their words."""
     named = _named(job.transmission)
+    if isinstance(body, Moved):
+        return _moved(body, named)
     said: list[str] = []
     for name, value in body:
         if name in ("kind", "digest", "definition") or value in (None, "", (), False):
@@ -36,7 +38,7 @@ def say(job: OpenJob, body: Body) -> str:
             said.append(named.get(str(value), str(value)))
         elif name == "about":
             said.append(f"at {named.get(str(value), str(value))}")
-        elif name in ("placed", "stowed", "start", "to", "heads", "seen", "ahead"):
+        elif name in ("placed", "stowed", "heads", "seen", "ahead"):
             said += _where(name, value, named)
         elif name == "values_mm" and isinstance(value, dict):
             said += [f"{key}: {', '.join(map(str, numbers))} mm" for key, numbers in value.items()]
@@ -48,7 +50,7 @@ def say(job: OpenJob, body: Body) -> str:
 
 
 def _where(name: str, value: Any, named: dict[str, str]) -> list[str]:
-    """Where pieces went, and from where; which heads stood how high."""
+    """Where pieces went; which heads stood how high."""
     if name == "heads":
         return [
             f"{one.place} stands {one.height_mm} mm"
@@ -62,9 +64,17 @@ def _where(name: str, value: Any, named: dict[str, str]) -> list[str]:
         return [f"ahead of {named.get(step, step)}" for step in value]
     if name == "placed":
         return [f"{one.count} × {named.get(one.part, one.part)} to {one.place}" for one in value]
-    if name == "stowed":
-        return [f"{one.count} of {named.get(one.joint, one.joint)}: {one.spot.words()}" for one in value]
-    return [f"{'from' if name == 'start' else 'to'}: {value.words()}"]
+    return [f"{one.count} of {named.get(one.joint, one.joint)}: {one.spot.words()}" for one in value]
+
+
+def _moved(body: Moved, named: dict[str, str]) -> str:
+    """What went from where to where, and why."""
+    what = named.get(body.what, body.what)
+    pieces = f"{body.count} × {what}" if body.sort == "part" else f"{body.count} of {what}"
+    told = (
+        f"{pieces}, from {body.start.words()}: {'now in ' if body.to.how == 'place' else ''}{body.to.words()}"
+    )
+    return "; ".join(filter(None, (told, body.words)))
 
 
 def _seen(off: CameOff) -> list[str]:

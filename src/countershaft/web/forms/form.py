@@ -12,7 +12,17 @@ from countershaft.errors import FormError
 from countershaft.job.entry import Body
 from countershaft.job.words import Stage
 
-__all__ = ["Answers", "Field", "Form", "because", "body_of", "options", "readings", "reason"]
+__all__ = [
+    "Answers",
+    "Field",
+    "Form",
+    "because",
+    "body_of",
+    "in_plain_words",
+    "options",
+    "readings",
+    "reason",
+]
 
 Kind = Literal["text", "figure", "number", "area", "choice", "ticks", "select", "readings", "photo"]
 
@@ -176,7 +186,7 @@ def body_of(kind: type[Body], values: Mapping[str, Any], *, names: Mapping[str, 
         found: dict[str, str] = {}
         for fault in cause.errors():
             name = str(fault["loc"][0]) if fault["loc"] else ""
-            found.setdefault((names or {}).get(name, name), _plain(fault))
+            found.setdefault((names or {}).get(name, name), in_plain_words(fault))
         raise FormError(found) from cause
 
 
@@ -203,7 +213,7 @@ _PLAIN: Final[dict[str, str]] = {
 }
 
 
-def _plain(fault: Mapping[str, Any]) -> str:
+def in_plain_words(fault: Mapping[str, Any]) -> str:
     """A fault in the words of the bench."""
     words = _PLAIN.get(str(fault["type"]))
     return words.format(given=fault.get("input"), **fault.get("ctx", {})) if words else str(fault["msg"])

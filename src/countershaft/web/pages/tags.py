@@ -39,6 +39,7 @@ class ScanPage:
     code: str
     problem: str
     choices: tuple[Link, ...]
+    named: tuple[Link, ...]
     find: str
     searched: bool
     jobs: tuple[JobLine, ...]
@@ -95,19 +96,29 @@ def scan_page(
     code: str = "",
     problem: str = "",
     choices: tuple[Target, ...] = (),
+    named: tuple[Target, ...] = (),
     find: str = "",
     jobs: tuple[JobCard, ...] = (),
 ) -> ScanPage:
-    """The field to scan into; `choices` are the things that one and the same code names."""
+    """The field to scan into; `choices` are what one and the same code names, `named` what goes by a typed name."""
     return ScanPage(
-        title="Which of them?" if choices else "Nothing was opened" if problem else "Scan or type a tag",
+        title=_title(choices, named, problem),
         code=code,
         problem=problem,
         choices=tuple(Link(one.words, target_href(one)) for one in choices),
+        named=tuple(Link(one.words, target_href(one)) for one in named),
         find=find,
         searched=bool(find or jobs),
         jobs=tuple(job_line(card) for card in jobs),
     )
+
+
+def _title(choices: tuple[Target, ...], named: tuple[Target, ...], problem: str) -> str:
+    if choices:
+        return "Which of them?"
+    if named:
+        return "Is it this one?"
+    return "Nothing was opened" if problem else "Scan or type a tag"
 
 
 def target_href(target: Target, progress: Progress | None = None) -> str:

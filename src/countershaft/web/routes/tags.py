@@ -9,7 +9,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from countershaft.desk.desk import Desk
-from countershaft.desk.tags import jobs_like, place_of, targets, why_none
+from countershaft.desk.tags import jobs_like, named, place_of, targets, why_none
 from countershaft.errors import TagRefused, Unknown
 from countershaft.job.tags import TagKind, read_tag
 from countershaft.papers.labels import EVERY_KIND, MOST_SPARE
@@ -42,6 +42,9 @@ def _open(request: Request, text: str) -> Response:
     try:
         read = read_tag(text)
     except TagRefused as fault:
+        meant = named(desk, text)
+        if meant:
+            return page(request, "tags/scan.html", scan_page(code=text, named=meant), status=422)
         record = scan_page(code=text, problem=str(fault), jobs=jobs_like(desk, text))
         return page(request, "tags/scan.html", record, status=422)
     found = targets(desk, read)
