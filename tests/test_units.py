@@ -75,6 +75,17 @@ def test_there_and_back_is_the_same(kind: str, value: float, data: st.DataObject
     assert convert(convert(value, one, other), other, one) == pytest.approx(value, rel=1e-12, abs=1e-9)
 
 
+@given(st.sampled_from(sorted(KINDS)), st.integers(-999_999, 999_999), st.integers(0, 4), st.data())
+def test_there_and_back_keeps_the_printed_digits(
+    kind: str, steps: int, places: int, data: st.DataObject
+) -> None:
+    """A printed figure, converted and converted back, prints the same."""
+    one, other = (data.draw(st.sampled_from(KINDS[kind])) for _ in range(2))
+    figure = Decimal(steps).scaleb(-places)
+    back = convert(convert(figure, one, other), other, one)
+    assert float(show(back, one, digits=places).removesuffix(one)) == float(figure)
+
+
 @pytest.mark.parametrize(
     ("typed", "read_as"),
     [

@@ -84,6 +84,17 @@ def test_the_ways_to_a_contribution() -> None:
     assert from_certificate("block", 0.05) == Contribution("block", 0.025, 1.0, math.inf, "0.05 / 2")
 
 
+def test_the_table_is_its_own_working() -> None:
+    """Every line carries its numbers; by hand 0.005, 0.012 and 0.013."""
+    rows = [from_repeats(0.01, 4), Contribution("heat", 0.5, -0.024)]
+    assert combine(rows, probability=0.99).working("mm") == (
+        "repeats: u = 0.01 / √4 = 0.0050 mm, 3 degrees of freedom, 15 % of the variance",
+        "heat: u = -0.024 · 0.5 = 0.0120 mm, ∞ degrees of freedom, 85 % of the variance",
+        "together u = 0.0130 mm, 137 degrees of freedom",
+        "U = 2.61 · u = 0.0340 mm (covers 99 %)",
+    )
+
+
 @pytest.mark.parametrize(("freedom", "factor"), [(1, 12.71), (4.9, 2.78), (9, 2.26), (30, 2.04)])
 def test_other_coverages_come_from_the_distribution(freedom: float, factor: float) -> None:
     """JCGM 100, Table G.2, column 95 % (from memory); a part of a degree of freedom is cut off."""

@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from countershaft.errors import OutOfRange
-from countershaft.metrology.plausibility import second_thoughts, stray_reading
+from countershaft.metrology.plausibility import plausible_units, second_thoughts, stray_reading
 from countershaft.units import convert
 
 
@@ -52,6 +52,24 @@ def test_a_plausible_reading_is_left_alone(figure: float) -> None:
 
 def test_what_nothing_explains_is_left_alone() -> None:
     assert second_thoughts(1.9, "mm", lower=0.3, upper=0.4) == ()
+
+
+@pytest.mark.parametrize(
+    ("figure", "unit", "lower", "upper", "units"),
+    [
+        (0.36, "mm", 0.3, 0.4, ("mm",)),
+        (14, "mm", 0.3, 0.4, ("thou",)),
+        (0.014, "mm", 0.3, 0.4, ("in",)),
+        (20, "N·m", 15, 30, ("N·m", "lbf·ft")),
+        (5, "mm", 0.3, 0.4, ()),
+        (200, "°F", 150, 250, ("°F",)),
+    ],
+)
+def test_a_bare_figure_is_given_its_units(
+    figure: float, unit: str, lower: float, upper: float, units: tuple[str, ...]
+) -> None:
+    """By hand: 20 lbf·ft are 27.1 N·m; 200 °C are 392 °F."""
+    assert plausible_units(figure, unit, lower=lower, upper=upper) == units
 
 
 WINDOWS = st.tuples(st.floats(0.05, 50), st.floats(1.01, 2.0)).map(lambda one: (one[0], one[0] * one[1]))
@@ -134,5 +152,7 @@ def test_nonsense_is_refused() -> None:
         second_thoughts(1.0, "furlong", upper=1.0)
     with pytest.raises(OutOfRange, match=r"reach of 0\.5"):
         second_thoughts(1.0, "mm", upper=1.0, reach=0.5)
+    with pytest.raises(OutOfRange, match="nothing says what to expect"):
+        plausible_units(1.0, "mm")
     with pytest.raises(OutOfRange, match="are no instrument's"):
         stray_reading([1.0, 2.0], resolution=0.0, permitted_error=0.1)

@@ -76,6 +76,27 @@ class Budget:
         """The contribution that is worth working on first."""
         return max(self.contributions, key=lambda one: one.effect, default=None)
 
+    def working(self, unit: str, *, digits: int = 4) -> tuple[str, ...]:
+        """The table line by line: each contribution with its effect and share, then the whole."""
+        lines = []
+        for one, share in zip(self.contributions, self.shares, strict=True):
+            slope = "" if one.sensitivity == 1 else f"{one.sensitivity:.3g} · "
+            lines.append(
+                f"{one.name}: u = {slope}{one.how or f'{one.standard:.3g}'} = {one.effect:.{digits}f} {unit}, "
+                f"{_freedom(one.degrees_of_freedom)} degrees of freedom, {100 * share:.0f} % of the variance"
+            )
+        lines.append(
+            f"together u = {self.standard:.{digits}f} {unit}, "
+            f"{_freedom(self.degrees_of_freedom)} degrees of freedom"
+        )
+        covered = f"{100 * self.probability:.4g} %"
+        lines.append(f"U = {self.factor:.2f} · u = {self.expanded:.{digits}f} {unit} (covers {covered})")
+        return tuple(lines)
+
+
+def _freedom(figure: float) -> str:
+    return "∞" if math.isinf(figure) else f"{figure:.3g}"
+
 
 def combine(contributions: Sequence[Contribution], *, probability: float = USUAL_COVERAGE) -> Budget:
     """Join independent contributions to a combined and an expanded uncertainty.

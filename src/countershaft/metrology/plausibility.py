@@ -14,7 +14,7 @@ from decimal import Decimal
 from countershaft.errors import OutOfRange
 from countershaft.units import KINDS, UNITS, convert
 
-__all__ = ["Doubt", "Stray", "second_thoughts", "stray_reading"]
+__all__ = ["Doubt", "Stray", "plausible_units", "second_thoughts", "stray_reading"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +91,44 @@ def second_thoughts(
     return tuple(sorted(found.values(), key=lambda one: abs(one.candidate - middle)))
 
 
+def plausible_units(
+    figure: float, unit: str, *, lower: float | None = None, upper: float | None = None
+) -> tuple[str, ...]:
+    """In which units a bare figure would fall near the expected window; more than one must be asked.
+
+    Parameters
+    ----------
+    figure : float [any]
+        The figure as typed, without a unit.
+    unit : str
+        The unit of the limits, as in `UNITS`.
+    lower, upper : float, optional [any]
+        The expected window in that unit, at least one limit.
+
+    Returns
+    -------
+    tuple[str, ...]
+        Units of the same kind, in the order of `KINDS`.
+
+    Raises
+    ------
+    OutOfRange
+        No limit is given, the limits are in the wrong order, or the unit is not known.
+
+    References
+    ----------
+    Exact factors between units (NIST SP 811, appendix B); "near" is the window and its own width beside it.
+
+    Examples
+    --------
+    >>> plausible_units(14, "mm", lower=0.3, upper=0.4), plausible_units(6.2, "bar", lower=5, upper=90)
+    (('thou',), ('MPa', 'bar'))
+    """
+    _window(unit, lower, upper, 1.0)
+    near, far = _meant(lower, upper)
+    return tuple(other for other in KINDS[UNITS[unit][0]] if near <= convert(figure, other, unit) <= far)
+
+
 def stray_reading(readings: Sequence[float], *, resolution: float, permitted_error: float) -> Stray | None:
     """Ask about readings of one place that scatter beyond what the instrument itself can do.
 
@@ -162,9 +200,14 @@ def _window(unit: str, lower: float | None, upper: float | None, reach: float) -
 
 
 def _meant(lower: float | None, upper: float | None) -> tuple[float, float]:
-    """Where a figure must lie to be offered as the one that was meant: the window and its own width beside it."""
+    """Where a figure must lie to be offered as the one that was meant.
+
+    The window and its own width beside it, but no nearer to zero than a third of its limit.
+    """
     if lower is not None and upper is not None:
-        return lower - (upper - lower), upper + (upper - lower)
+        width = upper - lower
+        near, far = lower - width, upper + width
+        return (max(near, lower / 3) if lower > 0 else near), (min(far, upper / 3) if upper < 0 else far)
     limit = upper if lower is None else lower
     assert limit is not None, "one of the two is there"
     if lower is None:
