@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from countershaft.errors import OutOfRange
 from countershaft.metrology.alignment_advice import StandingDowel, advise
@@ -103,3 +105,11 @@ def test_a_limit_is_needed() -> None:
         advise(TRUE, None, bore_limit=0.0)
     with pytest.raises(OutOfRange, match="the face was swept but has no limit"):
         advise(TRUE, FLAT, bore_limit=0.25e-3)
+
+
+@given(st.floats(0, 0.4e-3), st.floats(1e-7, 2e-5), st.floats(0.05e-3, 0.5e-3), st.floats(0, 0.3e-3))
+def test_a_wider_limit_never_turns_good_to_bad(size: float, off: float, limit: float, more: float) -> None:
+    worth = {Verdict.BAD: 0, Verdict.AGAIN: 1, Verdict.GOOD: 2}
+    bore = bore_offset(QUARTERS, [0.0, size, 0.0, -size], standard=off)
+    narrow, wide = (advise(bore, None, bore_limit=one).bore for one in (limit, limit + more))
+    assert worth[wide] >= worth[narrow]

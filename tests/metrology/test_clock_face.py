@@ -27,3 +27,8 @@ def test_a_thirteenth_hour_is_refused() -> None:
 
 def test_both_units_tell_one_length() -> None:
     assert (length_words(25.4e-3), length_words(25.4e-3, "in")) == ("25.40 mm", "1.000 in")
+
+
+def test_a_nought_has_no_minus() -> None:
+    assert length_words(-1e-9) == "0.00 mm"
+    assert length_words(-0.04e-3, "in", extra=2) == "-0.00157 in"

@@ -107,3 +107,15 @@ def test_pads_and_plate_must_match() -> None:
         converter_gap([1.0, 1.0, 1.0], [1.0, 1.0])
     with pytest.raises(OutOfRange, match="depth of at least one pad"):
         converter_gap([], [1.0])
+
+
+def test_the_working_tells_arrows_and_positions() -> None:
+    plate, own = cmath.rect(0.1e-3, 0.0), cmath.rect(0.05e-3, math.pi)
+    true = [plate + own * cmath.exp(1j * turn) for turn in (0.0, math.pi)]
+    said = reclock({0: polar(true[0]), 1: polar(true[1])}, [0.0, math.pi], standard=2e-6).working()
+    assert said == (
+        "plate and crank: 0.100 mm toward 0°",
+        "converter in position 0: 0.050 mm toward 180°",
+        "position 0: TIR 0.100 mm, u = 0.004 mm",
+        "position 1: TIR 0.300 mm, u = 0.004 mm",
+    )

@@ -86,3 +86,15 @@ def test_what_cannot_be_told_is_refused(ways: list[float], sizes: list[float], s
 def test_one_section_has_no_taper() -> None:
     with pytest.raises(OutOfRange, match="1 sections are given; taper needs at least two"):
         cylinder_form({0.0: [(0, 50.0), (1, 50.0)]})
+
+
+def test_the_working_tells_every_section() -> None:
+    found = cylinder_form(
+        {0.0: [(0, 0.05), (SQUARE, 0.05002)], 0.04: [(0, 0.0501), (SQUARE, 0.0501)]}, standard=2e-6
+    )
+    assert found.working() == (
+        "at 0.00 mm: mean 50.010 mm, largest less smallest 0.020 mm",
+        "at 40.00 mm: mean 50.100 mm, largest less smallest 0.000 mm",
+        "slope 2.2500 mm per m · length 40.00 mm = taper 0.0900 mm, u = 0.0020 mm",
+        "worst ovality 0.020 mm at 0.00 mm",
+    )

@@ -126,3 +126,19 @@ def test_what_cannot_be_told_is_refused(
 ) -> None:
     with pytest.raises(OutOfRange, match=said):
         runout(angles, readings, **options)  # type: ignore[arg-type]
+
+
+def test_the_working_adds_up() -> None:
+    eighths = [math.radians(turn) for turn in range(0, 360, 45)]
+    found = runout(
+        eighths, [0.03e-3 * math.cos(t) + 0.01e-3 * math.cos(2 * t) for t in eighths], standard=2e-6
+    )
+    said = found.working()
+    assert said[0].startswith("TIR = highest 0.040 mm less lowest -0.0")
+    assert (
+        said[1]
+        == "eccentricity: c = 0.0300 mm, s = 0.0000 mm, √(c² + s²) = 0.0300 mm, u = 0.0010 mm, crest at 0°"
+    )
+    assert said[2].startswith("oval, 2 lobes: c = 0.0100 mm")
+    assert said[3].startswith("3 lobes: ")
+    assert said[-1] == "highest less lowest without the eccentricity = 0.0200 mm"

@@ -50,3 +50,10 @@ def test_what_is_no_face_is_refused() -> None:
         face_from_total(-1e-5, diameter=0.3, standard=3e-6)
     with pytest.raises(OutOfRange, match="must be above zero"):
         face_from_total(1e-5, diameter=0.3, standard=0.0)
+
+
+def test_the_working_divides_total_by_diameter() -> None:
+    assert face_from_total(0.09e-3, diameter=0.28, standard=3e-6).working() == (
+        "total indicator reading 0.090 mm, u = 0.0042 mm",
+        "lean = total / diameter = 0.090 mm / 280.00 mm = 0.321 mm per m",
+    )

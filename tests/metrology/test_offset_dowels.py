@@ -109,3 +109,13 @@ def test_a_sweep_that_does_not_close_chooses_nothing() -> None:
     bore = bore_offset(QUARTERS, [0.0, 0.3e-3, 0.1e-3, -0.3e-3], standard=3e-6)
     with pytest.raises(OutOfRange, match="No dowel is chosen by readings that contradict each other"):
         choose_dowels(bore, AT_HAND, limit=0.25e-3)
+
+
+def test_the_working_tells_every_size() -> None:
+    found = choose_dowels(off(0.28e-3, 1.0), {0.3e-3: 2, 0.15e-3: 2}, limit=0.25e-3)
+    assert found.working() == (
+        "offset 0.30 mm: leaves 0.0200 mm, TIR 0.040 mm",
+        "offset 0.15 mm: leaves 0.1300 mm, TIR 0.260 mm",
+        "offset 0.00 mm: leaves 0.2800 mm, TIR 0.560 mm",
+        "TIR 0.040 mm, 2u = 0.008 mm, limit 0.25 mm: kept",
+    )

@@ -166,3 +166,11 @@ def test_readings_without_their_angle_or_radius_are_refused() -> None:
         roundness_of_readings([0, 1, 2, 3], [0.0, 0.0, 0.0], radius=1.0)
     with pytest.raises(OutOfRange, match="must be larger than every reading"):
         roundness_of_readings([0, 2, 4], [0.0, 2.0, 0.0], radius=1.0)
+
+
+def test_the_working_names_the_places_from_one() -> None:
+    found = roundness([(0.01, 0), (0, 0.01002), (-0.01, 0), (0, -0.01002)])
+    assert found.working()[:2] == (
+        "minimum zone: width = farthest outside + farthest inside the mean circle = 0.0100 mm + 0.0100 mm = 0.0200 mm",
+        "minimum zone: centre 0.0000 mm, 0.0000 mm; touching outside: place 2, 4; inside: place 1, 3",
+    )

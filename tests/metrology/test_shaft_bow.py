@@ -62,3 +62,11 @@ def test_what_tells_no_bow_is_refused() -> None:
         shaft_bow({0.0: wave(1j)}, bearings=(0.0, 0.2))
     with pytest.raises(OutOfRange, match="the wave with one crest"):
         shaft_bow({0.1: Harmonic(2, 1.0, 0.0, 0.0)}, bearings=(0.0, 0.2))
+
+
+def test_the_working_tells_every_place() -> None:
+    found = shaft_bow({0.1: wave(0.02e-3j, 1e-6)}, bearings=(0.0, 0.2))
+    assert found.working() == (
+        "at 100.00 mm: 0.0200 mm off toward 90°",
+        "TIR of the bow = 2 · 0.0200 mm = 0.0400 mm, u of the bow 0.0010 mm",
+    )

@@ -7,7 +7,7 @@ from typing import Final, Literal
 
 from countershaft.errors import OutOfRange
 
-__all__ = ["LengthUnit", "clock_angle", "clock_hours", "clock_words", "length_words"]
+__all__ = ["LengthUnit", "clock_angle", "clock_hours", "clock_words", "degree_words", "length_words"]
 
 #: The two units that lengths are told in; equals.
 LengthUnit = Literal["mm", "in"]
@@ -86,8 +86,29 @@ def clock_words(angle: float) -> str:
     return f"{round(clock_hours(angle)) % 12 or 12} o'clock"
 
 
-def length_words(length: float, unit: LengthUnit = "mm") -> str:
-    """A length with its unit, to a hundredth of a millimetre or a thousandth of an inch.
+def degree_words(angle: float) -> str:
+    """An angle in whole degrees, from 0 up to 359.
+
+    Parameters
+    ----------
+    angle : float [rad]
+        The angle.
+
+    Returns
+    -------
+    str
+        As in "307°".
+
+    Examples
+    --------
+    >>> degree_words(math.radians(359.8)), degree_words(math.radians(-53))
+    ('0°', '307°')
+    """
+    return f"{round(math.degrees(angle)) % 360}°"
+
+
+def length_words(length: float, unit: LengthUnit = "mm", *, extra: int = 0) -> str:
+    """A length with its unit, to a hundredth of a millimetre or a thousandth of an inch, or finer.
 
     Parameters
     ----------
@@ -95,6 +116,8 @@ def length_words(length: float, unit: LengthUnit = "mm") -> str:
         The length.
     unit : LengthUnit
         "mm" or "in".
+    extra : int [-]
+        Digits more than that, for a working.
 
     Returns
     -------
@@ -106,4 +129,5 @@ def length_words(length: float, unit: LengthUnit = "mm") -> str:
     >>> length_words(0.29e-3), length_words(0.29e-3, "in")
     ('0.29 mm', '0.011 in')
     """
-    return f"{length / METRES[unit]:.{DIGITS[unit]}f} {unit}"
+    digits = DIGITS[unit] + extra
+    return f"{round(length / METRES[unit], digits) + 0.0:.{digits}f} {unit}"  # no minus before a nought

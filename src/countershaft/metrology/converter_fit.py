@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from countershaft.errors import OutOfRange
-from countershaft.metrology.clock_face import LengthUnit, length_words
+from countershaft.metrology.clock_face import LengthUnit, degree_words, length_words
 
 __all__ = ["Clocking", "ConverterGap", "converter_gap", "reclock"]
 
@@ -106,6 +106,21 @@ class Clocking:
     totals: tuple[tuple[float, float], ...]
     best: int
     misfit: float | None
+
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """The two arrows, and what they add up to in every position, line by line."""
+        arrows = tuple(
+            f"{name}: {length_words(size, unit, extra=1)} toward {degree_words(way)}"
+            for name, (size, way) in (
+                ("plate and crank", self.plate),
+                ("converter in position 0", self.converter),
+            )
+        )
+        sums = tuple(
+            f"position {place}: TIR {length_words(total, unit, extra=1)}, u = {length_words(u, unit, extra=1)}"
+            for place, (total, u) in enumerate(self.totals)
+        )
+        return arrows + sums
 
     def words(self, limit: float, unit: LengthUnit = "mm") -> str:
         """The best position in one sentence."""

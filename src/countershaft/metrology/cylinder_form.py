@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from countershaft.errors import OutOfRange
+from countershaft.metrology.clock_face import LengthUnit, length_words
 from countershaft.metrology.harmonics import runout
 
 __all__ = ["CylinderForm", "Ovality", "cylinder_form", "ovality"]
@@ -47,6 +48,22 @@ class CylinderForm:
     smallest_at: tuple[float, float]
     largest: float
     largest_at: tuple[float, float]
+
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """The figures of every section and what follows from them, line by line."""
+        length = self.sections[-1][0] - self.sections[0][0]
+        rows = tuple(
+            f"at {length_words(place, unit)}: mean {length_words(section.mean, unit, extra=1)}, "
+            f"largest less smallest {length_words(section.measured, unit, extra=1)}"
+            for place, section in self.sections
+        )
+        taper, off = (length_words(one, unit, extra=2) for one in (self.taper, self.taper_standard))
+        worst = length_words(self.worst_ovality, unit, extra=1)
+        return (
+            *rows,
+            f"slope {self.slope * 1e3:.4f} mm per m · length {length_words(length, unit)} = taper {taper}, u = {off}",
+            f"worst ovality {worst} at {length_words(self.worst_ovality_at, unit)}",
+        )
 
 
 def ovality(directions: Sequence[float], diameters: Sequence[float], *, standard: float = 0.0) -> Ovality:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from countershaft.errors import OutOfRange
+from countershaft.metrology.clock_face import LengthUnit
 from countershaft.metrology.hull import Coordinate, cross, dot, hull_faces, minus, whole_numbers
 from countershaft.metrology.zone import Zone, least_squares_normal, zone_across
 
@@ -25,6 +26,13 @@ class Flatness:
 
     least_squares: Zone
     minimum: Zone
+
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """Both zones with their parts, line by line."""
+        return (
+            *(f"minimum zone: {line}" for line in self.minimum.working(unit)),
+            *(f"least squares: {line}" for line in self.least_squares.working(unit)),
+        )
 
 
 def flatness(points: Sequence[tuple[Coordinate, Coordinate, Coordinate]]) -> Flatness:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from countershaft.errors import OutOfRange
+from countershaft.metrology.clock_face import LengthUnit, degree_words, length_words
 
 __all__ = ["Harmonic", "Runout", "runout"]
 
@@ -71,6 +72,26 @@ class Runout:
     def strongest(self) -> Harmonic | None:
         """The strongest of the lobes, None where none was asked."""
         return max(self.lobes, key=lambda wave: wave.amplitude, default=None)
+
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """The formula with its numbers, line by line."""
+        high, low = (length_words(one, unit, extra=1) for one in (max(self.readings), min(self.readings)))
+        waves = tuple(
+            f"{_crests(wave.order)}: c = {length_words(wave.cosine, unit, extra=2)}, "
+            f"s = {length_words(wave.sine, unit, extra=2)}, "
+            f"√(c² + s²) = {length_words(wave.amplitude, unit, extra=2)}, "
+            f"u = {length_words(wave.standard, unit, extra=2)}, crest at {degree_words(wave.angle)}"
+            for wave in (self.eccentricity, *self.lobes)
+        )
+        return (
+            f"TIR = highest {high} less lowest {low} = {length_words(self.total, unit, extra=1)}",
+            *waves,
+            f"highest less lowest without the eccentricity = {length_words(self.form, unit, extra=2)}",
+        )
+
+
+def _crests(order: int) -> str:
+    return {1: "eccentricity", 2: "oval, 2 lobes"}.get(order, f"{order} lobes")
 
 
 def runout(

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from countershaft.errors import OutOfRange
-from countershaft.metrology.clock_face import LengthUnit, clock_words, length_words
+from countershaft.metrology.clock_face import LengthUnit, clock_words, degree_words, length_words
 from countershaft.metrology.sweep import Sweep, sweep, without_sag
 
 __all__ = ["BoreOffset", "bore_offset"]
@@ -74,16 +74,19 @@ class BoreOffset:
         most = length_words(self.offset + 2 * self.offset_standard, unit)
         return f"the bore is off by {length}, {most} at most; that is too little to tell a direction"
 
-    def working(self) -> tuple[str, ...]:
-        """The formula with its numbers, in millimetres."""
-        x, y = self.move_x * 1e3, self.move_y * 1e3
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """The formula with its numbers, line by line."""
+
+        def told(length: float) -> str:
+            return length_words(length, unit, extra=2)
+
         return (
-            f"sag {self.sag * 1e3:+.3f} mm at 6 o'clock taken off; crank rises by {self.crank_rise * 1e3:.3f} mm",
-            f"move toward 3 o'clock x = {x:+.4f} mm, u = {self.x_standard * 1e3:.4f} mm",
-            f"move toward 12 o'clock y = {y:+.4f} mm, u = {self.y_standard * 1e3:.4f} mm",
-            f"offset = √(x² + y²) = {self.offset * 1e3:.4f} mm, u = {self.offset_standard * 1e3:.4f} mm",
-            f"total indicator reading = 2 · offset = {self.total * 1e3:.4f} mm",
-            f"direction = {math.degrees(self.direction):.0f}° from 12 o'clock, clockwise",
+            f"sag {told(self.sag)} at 6 o'clock taken off; crank rises by {told(self.crank_rise)}",
+            f"move toward 3 o'clock x = {told(self.move_x)}, u = {told(self.x_standard)}",
+            f"move toward 12 o'clock y = {told(self.move_y)}, u = {told(self.y_standard)}",
+            f"offset = √(x² + y²) = {told(self.offset)}, u = {told(self.offset_standard)}",
+            f"total indicator reading = 2 · offset = {told(self.total)}",
+            f"direction = {degree_words(self.direction)} from 12 o'clock, clockwise",
         )
 
 

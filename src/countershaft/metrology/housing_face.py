@@ -39,6 +39,14 @@ class FaceTilt:
         """How far the tilt carries the gearbox axis off at a distance from the face [m]."""
         return self.tilt * abs(distance)
 
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """The formula with its numbers, line by line."""
+        total, diameter = length_words(self.total, unit, extra=1), length_words(self.diameter, unit)
+        return (
+            f"total indicator reading {total}, u = {length_words(self.standard, unit, extra=2)}",
+            f"lean = total / diameter = {total} / {diameter} = {self.tilt * 1e3:.3f} mm per m",
+        )
+
     def words(self, unit: LengthUnit = "mm") -> str:
         """The lean in one sentence."""
         said = f"the face runs out {length_words(self.total, unit)} on {length_words(self.diameter, unit)}"

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from countershaft.errors import OutOfRange
-from countershaft.metrology.clock_face import LengthUnit, clock_hours, length_words
+from countershaft.metrology.clock_face import LengthUnit, clock_hours, degree_words, length_words
 from countershaft.metrology.housing_bore import BoreOffset
 
 __all__ = ["DowelChoice", "choose_dowels", "remaining_offset"]
@@ -40,6 +40,17 @@ class DowelChoice:
         """Whether what remains is within the limit, with about 95 % trust."""
         return self.total + 2 * self.total_standard <= self.limit
 
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """What every size at hand leaves, and the choice with its uncertainty, line by line."""
+        rows = tuple(
+            f"offset {length_words(one, unit)}: leaves {length_words(left, unit, extra=2)}, "
+            f"TIR {length_words(2 * left, unit, extra=1)}"
+            for one, left in self.others
+        )
+        total, off = (length_words(one, unit, extra=1) for one in (self.total, 2 * self.total_standard))
+        kept = "kept" if self.keeps_limit else "not surely kept"
+        return (*rows, f"TIR {total}, 2u = {off}, limit {length_words(self.limit, unit)}: {kept}")
+
     def words(self, unit: LengthUnit = "mm") -> str:
         """The choice in a sentence or two."""
         left = f"{length_words(self.total, unit)} of {length_words(self.limit, unit)} TIR"
@@ -50,7 +61,7 @@ class DowelChoice:
         whole = (int(hours) + minutes // 60) % 12 or 12
         said = (
             f"Two dowels of {length_words(self.size, unit)} offset, both turned so that the offset end points to "
-            f"{whole}:{minutes % 60:02d} on the clock ({math.degrees(self.turn):.0f}° clockwise from 12, seen from the "
+            f"{whole}:{minutes % 60:02d} on the clock ({degree_words(self.turn)} clockwise from 12, seen from the "
             f"gearbox), leave {left}."
         )
         if self.slack is None:

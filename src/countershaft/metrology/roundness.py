@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from countershaft.errors import OutOfRange
+from countershaft.metrology.clock_face import LengthUnit, length_words
 from countershaft.metrology.hull import Coordinate, whole_numbers
 from countershaft.metrology.narrowest_ring import Centre, ring_centres
 
@@ -31,6 +32,19 @@ class Ring:
     outer: tuple[int, ...]
     inner: tuple[int, ...]
 
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """The width with its two parts, the centre, and the places that touch, counted from 1."""
+        out, in_ = (", ".join(str(place + 1) for place in side) for side in (self.outer, self.inner))
+        parts = " + ".join(
+            length_words(part, unit, extra=2) for part in (max(self.deviations), -min(self.deviations))
+        )
+        x, y = (length_words(part, unit, extra=2) for part in self.centre)
+        width = length_words(self.width, unit, extra=2)
+        return (
+            f"width = farthest outside + farthest inside the mean circle = {parts} = {width}",
+            f"centre {x}, {y}; touching outside: place {out}; inside: place {in_}",
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Roundness:
@@ -41,6 +55,13 @@ class Roundness:
 
     least_squares: Ring
     minimum: Ring
+
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """Both rings with their parts, line by line."""
+        return (
+            *(f"minimum zone: {line}" for line in self.minimum.working(unit)),
+            *(f"least squares: {line}" for line in self.least_squares.working(unit)),
+        )
 
 
 def circle_of_least_squares(points: Sequence[tuple[Coordinate, Coordinate]]) -> tuple[float, float, float]:
@@ -143,7 +164,7 @@ def roundness(points: Sequence[tuple[Coordinate, Coordinate]]) -> Roundness:
     middle = (Fraction(x) * factor, Fraction(y) * factor)
     least = _ring(whole, factor, middle)
     found = sorted(set(whole), key=lambda point: math.dist(point, middle))
-    best = min([middle, *ring_centres(found)], key=lambda centre: _width(found, centre))
+    best = min([middle, *ring_centres(found)], key=lambda centre: _width(found, factor, centre))
     return Roundness(least, _ring(whole, factor, best))
 
 
@@ -253,31 +274,29 @@ def _widest_gap(ways: Sequence[tuple[float, float]]) -> float:
 # --- minimum zone -------------------------------------------------------------------------------------------
 
 
-def _squares(points: Sequence[Point], centre: Centre) -> list[Fraction]:
-    return [(x - centre[0]) ** 2 + (y - centre[1]) ** 2 for x, y in points]
+def _squares(points: Sequence[Point], factor: int, centre: Centre) -> list[Fraction]:
+    """Squared distances of the points from a centre, in the unit before they were multiplied."""
+    return [((x - centre[0]) ** 2 + (y - centre[1]) ** 2) / factor**2 for x, y in points]
 
 
-def _width(points: Sequence[Point], centre: Centre) -> float:
+def _width(points: Sequence[Point], factor: int, centre: Centre) -> float:
     """Width of the ring about a centre: the difference of the squares is exact, so nothing cancels."""
-    squares = _squares(points, centre)
-    high, low = max(squares), min(squares)
+    squares = [(x - centre[0]) ** 2 + (y - centre[1]) ** 2 for x, y in points]
+    high, low = max(squares) / factor**2, min(squares) / factor**2
     return float(high - low) / (math.sqrt(high) + math.sqrt(low))
 
 
 def _ring(points: Sequence[Point], factor: int, centre: Centre) -> Ring:
-    squares = _squares(points, centre)
+    squares = _squares(points, factor, centre)
     high, low = max(squares), min(squares)
-    outside, inside = math.sqrt(high), math.sqrt(low)
-    # The mean radius is a float; each point's distance from it is again told by a difference of squares.
     radius = math.fsum(math.sqrt(square) for square in squares) / len(squares)
+    # The mean radius is a float; each point's distance from it is again told by a difference of squares.
     exact = Fraction(radius) ** 2
     return Ring(
-        width=float((high - low) / factor) / (outside + inside),
+        width=_width(points, factor, centre),
         centre=(float(centre[0] / factor), float(centre[1] / factor)),
-        radius=float(Fraction(radius) / factor),
-        deviations=tuple(
-            float((square - exact) / factor) / (math.sqrt(square) + radius) for square in squares
-        ),
+        radius=radius,
+        deviations=tuple(float(square - exact) / (math.sqrt(square) + radius) for square in squares),
         outer=tuple(place for place, square in enumerate(squares) if square == high),
         inner=tuple(place for place, square in enumerate(squares) if square == low),
     )

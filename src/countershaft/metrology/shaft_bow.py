@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from countershaft.errors import OutOfRange
+from countershaft.metrology.clock_face import LengthUnit, degree_words, length_words
 from countershaft.metrology.harmonics import Harmonic
 
 __all__ = ["ShaftBow", "shaft_bow"]
@@ -27,6 +28,18 @@ class ShaftBow:
     high: float
     total: float
     standard: float
+
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """The departure at every place, and the worst of them, line by line."""
+        rows = tuple(
+            f"at {length_words(place, unit)}: {length_words(bow, unit, extra=2)} off toward {degree_words(way)}"
+            for place, bow, way in self.bows
+        )
+        worst, off = (length_words(one, unit, extra=2) for one in (self.worst, self.standard))
+        return (
+            *rows,
+            f"TIR of the bow = 2 · {worst} = {length_words(self.total, unit, extra=2)}, u of the bow {off}",
+        )
 
 
 def shaft_bow(stations: Mapping[float, Harmonic], *, bearings: tuple[float, float]) -> ShaftBow:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from countershaft.errors import OutOfRange
+from countershaft.metrology.clock_face import LengthUnit
 from countershaft.metrology.hull import Coordinate, hull_polygon, minus, whole_numbers
 from countershaft.metrology.zone import Zone, least_squares_normal, zone_across
 
@@ -21,6 +22,13 @@ class Straightness:
 
     least_squares: Zone
     minimum: Zone
+
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """Both zones with their parts, line by line."""
+        return (
+            *(f"minimum zone: {line}" for line in self.minimum.working(unit)),
+            *(f"least squares: {line}" for line in self.least_squares.working(unit)),
+        )
 
 
 def straightness(positions: Sequence[Coordinate], heights: Sequence[Coordinate]) -> Straightness:

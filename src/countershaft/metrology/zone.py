@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
 
+from countershaft.metrology.clock_face import LengthUnit, length_words
 from countershaft.metrology.hull import Coordinate, dot
 
 __all__ = ["Zone", "least_squares_normal", "zone_across"]
@@ -38,6 +39,15 @@ class Zone:
     def valley(self) -> float:
         """How far the lowest point stands below the mean plane."""
         return -min(self.deviations)
+
+    def working(self, unit: LengthUnit = "mm") -> tuple[str, ...]:
+        """The width with its two parts, and the places that touch, counted from 1."""
+        above, below = (", ".join(str(place + 1) for place in side) for side in (self.upper, self.lower))
+        parts = f"{length_words(self.peak, unit, extra=2)} + {length_words(self.valley, unit, extra=2)}"
+        return (
+            f"width = highest above + lowest below the mean = {parts} = {length_words(self.width, unit, extra=2)}",
+            f"touching above: place {above}; below: place {below}",
+        )
 
 
 def zone_across(points: Sequence[tuple[int, ...]], factor: int, direction: Sequence[int]) -> Zone:
