@@ -126,12 +126,18 @@ def _lost(gap: Gap, value: Fraction, standard: float) -> int:
     return min(worst, round(-math.log(chance) * 10_000)) if chance > 0 else worst
 
 
-def big_shop(seed: int, *, listed: bool, fits: int = 12, sizes: int = 20) -> Shop:
-    """Twelve fits of one family of shims, one piece of each of twenty sizes, two fits that hang on a neighbour's."""
+def big_shop(seed: int, *, listed: bool, crowded: bool = False) -> Shop:
+    """Twelve fits of one family of shims, one piece of each of twenty sizes, two fits that hang on a neighbour's.
+
+    In a crowded one all fits want one of eight neighbouring sizes.
+    """
+    fits, sizes = 12, 20
     chance = Random(seed)
     family = Family("shim", tuple(Fraction(150 + 5 * step, 100) for step in range(sizes)))
     places = tuple(Place(f"p{number:02}", "shim") for number in range(fits))
-    wanted = chance.sample(family.table, fits)
+    wanted = (
+        chance.choices(family.table[6:14], k=fits) if crowded else chance.sample(family.table[1:-1], fits)
+    )
     pieces = [
         Piece(f"s{number:02}", "shim", size + Fraction(chance.randint(-8, 8), 1000), 0.002)
         for number, size in enumerate(family.table)

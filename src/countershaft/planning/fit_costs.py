@@ -113,6 +113,7 @@ class Goals:
     `alone[p][c]` is what candidate `c` costs at place `p` in all gaps that this place sets alone, orders and cents
     included; `shared` are the gaps of several places.  `split[g]`, where it is not None, gives a part of the cost of
     shared gap `g` to each of its places, so that the parts never exceed the cost of any candidates together.
+    `twins` are places that enter the same gaps in the same way: their parts could be exchanged without a difference.
     """
 
     names: tuple[str, ...]
@@ -121,6 +122,7 @@ class Goals:
     weights: Weights
     alone: list[list[int]]
     shared: tuple[Scale, ...]
+    twins: tuple[tuple[int, ...], ...]
     split: list[list[list[int]] | None] = field(default_factory=list)
     known: dict[tuple[int, ...], int] = field(default_factory=dict)
 
@@ -175,9 +177,26 @@ def compiled(shop: Shop, gaps: Sequence[Gap], listed: Sequence[Listed]) -> Goals
                 lost, far = scale.goals((candidate,))
                 row[candidate] += lost * weights.loss + far * weights.distance
     shared = tuple(one for one in scales if len(one.places) > 1)
-    goals = Goals(names, tuple(family_of[name] for name in names), candidates, weights, alone, shared)
+    twins = _twins(gaps, names, family_of)
+    goals = Goals(names, tuple(family_of[name] for name in names), candidates, weights, alone, shared, twins)
     goals.split = [_split(goals, number) for number in range(len(shared))]
     return goals
+
+
+def _twins(
+    gaps: Sequence[Gap], names: Sequence[str], family_of: dict[str, str]
+) -> tuple[tuple[int, ...], ...]:
+    """Places of one family that stand in the same gaps with the same factors, two or more together."""
+    alike: dict[tuple[object, ...], list[int]] = {}
+    for place, name in enumerate(names):
+        roles = sorted(
+            (gap.name, term.factor, term.pivot, term.standard)
+            for gap in gaps
+            for term in gap.terms
+            if term.place == name
+        )
+        alike.setdefault((family_of[name], *roles), []).append(place)
+    return tuple(tuple(places) for places in alike.values() if len(places) > 1)
 
 
 def _candidates(family: Family, pieces: Sequence[Piece], listed: Sequence[Listed]) -> tuple[Candidate, ...]:

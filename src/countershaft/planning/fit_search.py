@@ -2,6 +2,7 @@
 
 Places that set a fit alone and only compete for pieces are an assignment, solved exactly at every node.  Branching is
 needed at places whose fits are shared only; the bound is the assignment with the split costs of the shared fits.
+Of places whose parts could be exchanged without a difference, the first takes the candidate that is first in order.
 """
 
 from __future__ import annotations
@@ -137,6 +138,7 @@ class _Search:
         self.best: tuple[int, dict[int, int]] | None = None
         inside = set(places)
         self.shared = [number for number, one in enumerate(goals.shared) if inside.issuperset(one.places)]
+        self.twins = {place: group for group in goals.twins for place in group}
         self.costs = {place: self._first_costs(place, limits) for place in self.places}
 
     def _first_costs(self, place: int, limits: Limits) -> list[int]:
@@ -220,6 +222,12 @@ class _Search:
         chosen = {**node.chosen, place: candidate}
         costs = {one: row for one, row in node.costs.items() if one != place}
         changed = {self.goals.family_of[place]}
+        for twin in self.twins.get(place, ()):
+            if twin in costs:
+                costs[twin] = [
+                    cost if (one >= candidate if twin > place else one <= candidate) else FORBIDDEN
+                    for one, cost in enumerate(costs[twin])
+                ]
         for number in self.shared:
             gap = self.goals.shared[number]
             open_ = [one for one in gap.places if one not in chosen]
