@@ -28,11 +28,32 @@ def exact_t(value: float, freedom: float) -> float:
 
 
 @pytest.mark.parametrize("freedom", [0.7, 1, 2, 3.3, 8, 30, 250])
-@pytest.mark.parametrize("value", [-6.0, -2.0, -0.3, 0.0, 1e-3, 1.0, 4.5, 40.0])
+@pytest.mark.parametrize("value", [-6.0, -2.0, -0.3, -1e-8, 0.0, 1e-9, 1e-3, 1.0, 4.5, 40.0])
 def test_t_agrees_with_a_long_computation(value: float, freedom: float) -> None:
     assert t_probability(value, degrees_of_freedom=freedom) == pytest.approx(
         exact_t(value, freedom), rel=1e-11, abs=1e-15
     )
+
+
+@pytest.mark.parametrize("freedom", [9e4, 1.1e5, 1e6])
+@pytest.mark.parametrize("value", [-7.0, -1.7, 0.2, 3.0])
+def test_t_of_many_degrees_of_freedom(value: float, freedom: float) -> None:
+    """Either side of the change to the normal distribution; by quadrature of the density at 30 digits."""
+    with mpmath.workdps(30):
+        nu = mpmath.mpf(freedom)
+        scale = mpmath.exp(mpmath.loggamma((nu + 1) / 2) - mpmath.loggamma(nu / 2)) / mpmath.sqrt(
+            nu * mpmath.pi
+        )
+        middle = mpmath.quad(lambda t: scale * (1 + t * t / nu) ** (-(nu + 1) / 2), [0, mpmath.mpf(value)])
+        expected = float(mpmath.mpf("0.5") + middle)
+    assert t_probability(value, degrees_of_freedom=freedom) == pytest.approx(expected, abs=1e-10)
+
+
+@pytest.mark.parametrize("freedom", [1e9, 1e15, 1e300])
+def test_t_of_very_many_is_normal(freedom: float) -> None:
+    normal = t_probability(1.3, degrees_of_freedom=math.inf)
+    assert t_probability(1.3, degrees_of_freedom=freedom) == pytest.approx(normal, abs=1e-9)
+    assert t_quantile(0.975, degrees_of_freedom=freedom) == pytest.approx(1.95996, abs=1e-5)
 
 
 @given(st.floats(-50, 50))
@@ -74,6 +95,13 @@ def test_f_of_one_is_the_square_of_t(value: float, below: int) -> None:
     """A ratio with one degree of freedom above is the square of a t value."""
     two_sided = 2 * (1 - t_probability(math.sqrt(value), degrees_of_freedom=below))
     assert f_tail(value, above=1, below=below) == pytest.approx(two_sided, abs=1e-12)
+
+
+@given(st.floats(1e-12, 1e6), st.integers(1, 60), st.integers(1, 60))
+def test_f_turned_over_is_its_other_side(value: float, above: int, below: int) -> None:
+    """Either variance may stand on top: one side's tail and the other's are the whole."""
+    both = f_tail(value, above=above, below=below) + f_tail(1 / value, above=below, below=above)
+    assert both == pytest.approx(1.0, abs=1e-12)
 
 
 def test_f_at_its_ends() -> None:
