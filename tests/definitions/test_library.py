@@ -236,3 +236,15 @@ def test_a_shaft_is_named_where_it_is_built_up_off_the_unit() -> None:
         for part in step.parts_needed:
             if part in gone and step.phase == "build":
                 assert gone[part] in before[step.id], (step.id, part)
+
+
+def test_every_step_says_why_each_other_must_come_before(demo: tuple[Transmission, dict[str, Any]]) -> None:
+    unit, _ = demo
+    silent = {
+        f"{step.id} after {need}"
+        for phase in ("teardown", "build")
+        for step in unit.phase(phase)  # type: ignore[arg-type]  # the two phases there are
+        for need in step.needs
+        if need not in step.why
+    }
+    assert silent == set()

@@ -345,7 +345,9 @@ def _why(work: Work, reason: Reason) -> Before:
     """A reason in the words of the bench: holds by what is held, ways by their step."""
     words = reason.why.partition("; of the ways of ")[0]
     for hold in work.holds:
-        words = words.replace(f"hold {hold.id}, {hold.why}", f"{hold.why} is held")
+        words = words.replace(f"hold {hold.id}, {hold.why}: it is held", f"{hold.why}: held")
+        words = words.replace(f"hold {hold.id}, {hold.why}: it must be held", f"{hold.why}: held")
+        words = words.replace(f"hold {hold.id}, {hold.why}", hold.why)
     words = words.replace(f"{reason.after} needs it", "the file says so, and gives no reason")
     words = words.replace(f"/{AS_WRITTEN}", "")
     return Before(step_and_way(reason.before)[0], words, reason.kind)
