@@ -15,7 +15,7 @@ from pathlib import Path
 
 from starlette.testclient import TestClient
 
-from benchmarks import gear_trains, mix_ups, order_of_work
+from benchmarks import choosing, gear_trains, mix_ups, order_of_work
 from benchmarks.timing import median_ms, row
 from countershaft.desk.demo_bench import Clock
 from countershaft.desk.demo_shop import diagnosed, six_speed
@@ -100,6 +100,7 @@ def main() -> None:
         store.close()
     gear_trains.main()
     mix_ups.main()
+    choosing.main()
     order_of_work.main()
     command()
 
