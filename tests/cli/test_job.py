@@ -63,7 +63,7 @@ def test_what_the_stage_refuses_is_refused_here_too(opened: Path) -> None:
     assert "'9' is no gear of this unit" in str(found.exception)
     found = run(opened, "record", "J1", "reading", "limit=C02", good=False)
     assert isinstance(found.exception, EntryRefused)
-    assert "values: Field required" in str(found.exception)
+    assert "values: this is needed;" in str(found.exception)
 
 
 def test_a_mistyped_folder_makes_no_shop(tmp_path: Path) -> None:

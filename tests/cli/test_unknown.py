@@ -75,7 +75,7 @@ def test_an_entry_of_the_order_is_recorded_like_any_other(shop: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "error", "message"),
     [
-        (("off", "A1", "pan", "0", "mat"), BadInput, "count 0: Input should be greater than or equal to 1"),
+        (("off", "A1", "pan", "0", "mat"), BadInput, "count: 0 is too small; expected at least 1"),
         (("off", "A1", "...", "1", "mat"), BadInput, "names nothing"),
         (("off", "A1", "pan", "1", "mat", "--with", "M8x25"), BadInput, "is no number of fasteners"),
         (("off", "A1", "pan", "1", "mat", "--with", "6 of thick"), BadInput, "is no size of a fastener"),

@@ -16,6 +16,7 @@ from countershaft.cli.plan import plan_job
 from countershaft.cli.shop import by_option, desk_of, json_option, person, shop_option
 from countershaft.cli.unknown import draft, off
 from countershaft.desk.desk import Desk
+from countershaft.desk.plain_faults import in_plain_words
 from countershaft.desk.unknown import begin_unknown
 from countershaft.errors import EntryRefused, Unknown
 from countershaft.job.entry import ANY_BODY, KINDS, Body, JobOpened
@@ -299,6 +300,7 @@ def _checked(values: dict[str, Any]) -> Body:
         return _BODY.validate_python(values)
     except ValidationError as cause:
         faults = "; ".join(
-            f"{'.'.join(str(part) for part in fault['loc'][1:])}: {fault['msg']}" for fault in cause.errors()
+            f"{'.'.join(str(part) for part in fault['loc'][1:])}: {in_plain_words(fault).removesuffix('.')}"
+            for fault in cause.errors()
         )
         raise EntryRefused(f"The entry was not written: {faults}.") from cause

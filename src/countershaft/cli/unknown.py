@@ -12,6 +12,7 @@ from pydantic import ValidationError
 
 from countershaft.cli.shop import by_option, desk_of, json_option, person, shop_option
 from countershaft.definitions.writer import write_transmission
+from countershaft.desk.plain_faults import in_plain_words
 from countershaft.desk.unknown import drafted, keep_draft, log_removal
 from countershaft.errors import BadInput
 from countershaft.job.entry import CameOff
@@ -55,7 +56,8 @@ def off(tag: str, what: str, count: int, place: str, shop: Path, by: str | None,
         )
     except ValidationError as cause:
         faults = "; ".join(
-            f"{'.'.join(map(str, one['loc']))} {one['input']!r}: {one['msg']}" for one in cause.errors()
+            f"{'.'.join(map(str, one['loc']))}: {in_plain_words(one).removesuffix('.')}"
+            for one in cause.errors()
         )
         raise BadInput(f"Nothing was logged: {faults}.") from cause
     with desk_of(shop) as desk:

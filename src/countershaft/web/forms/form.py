@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any, Final, Literal
+from typing import Any, Literal
 
 from pydantic import ValidationError
 
+from countershaft.desk.plain_faults import in_plain_words
 from countershaft.errors import FormError
 from countershaft.job.entry import Body
 from countershaft.job.words import Stage
@@ -18,7 +19,6 @@ __all__ = [
     "Form",
     "because",
     "body_of",
-    "in_plain_words",
     "options",
     "readings",
     "reason",
@@ -188,32 +188,3 @@ def body_of(kind: type[Body], values: Mapping[str, Any], *, names: Mapping[str, 
             name = str(fault["loc"][0]) if fault["loc"] else ""
             found.setdefault((names or {}).get(name, name), in_plain_words(fault))
         raise FormError(found) from cause
-
-
-#: A fault in the words of the bench, by pydantic's name for it; {given} is what was typed.
-_PLAIN: Final[dict[str, str]] = {
-    **dict.fromkeys(("missing", "string_too_short", "too_short"), "this is needed."),
-    **dict.fromkeys(
-        ("int_parsing", "int_from_float"),
-        "{given!r} is no whole number; type digits only, without unit, point or comma.",
-    ),
-    **dict.fromkeys(
-        ("decimal_parsing", "decimal_type", "float_parsing"),
-        "{given!r} is no number; type a figure such as 0.36.",
-    ),
-    "greater_than": "{given} is too small; expected more than {gt}.",
-    "greater_than_equal": "{given} is too small; expected at least {ge}.",
-    "less_than": "{given} is too large; expected less than {lt}.",
-    "less_than_equal": "{given} is too large; expected at most {le}.",
-    "string_pattern_mismatch": (
-        "{given!r} cannot stand here; use letters, digits, point, hyphen and underline only."
-    ),
-    "string_too_long": "too long; at most {max_length} characters.",
-    **dict.fromkeys(("enum", "literal_error"), "choose one of the list; {given!r} is not in it."),
-}
-
-
-def in_plain_words(fault: Mapping[str, Any]) -> str:
-    """A fault in the words of the bench."""
-    words = _PLAIN.get(str(fault["type"]))
-    return words.format(given=fault.get("input"), **fault.get("ctx", {})) if words else str(fault["msg"])

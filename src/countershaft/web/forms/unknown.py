@@ -9,9 +9,10 @@ from urllib.parse import quote
 from pydantic import ValidationError
 
 from countershaft.desk.desk import OpenJob
+from countershaft.desk.plain_faults import in_plain_words
 from countershaft.errors import FormError
 from countershaft.job.entry import Body, CameOff, OrderSaid, SameSaid
-from countershaft.web.forms.form import Answers, Field, Form, because, body_of, in_plain_words, reason
+from countershaft.web.forms.form import Answers, Field, Form, because, body_of, reason
 from countershaft.web.pages.removals import FASTENER_ROWS
 
 __all__ = ["came_off", "order", "same"]
@@ -75,8 +76,7 @@ def _in_words(cause: ValidationError) -> dict[str, str]:
     found: dict[str, str] = {}
     for fault in cause.errors():
         name = str(fault["loc"][0]) if fault["loc"] else ""
-        own = fault.get("ctx", {}).get("error")
-        found.setdefault(name, str(own) if own else in_plain_words(fault))
+        found.setdefault(name, in_plain_words(fault))
     return found
 
 
