@@ -192,7 +192,7 @@ def decide(
     Notes
     -----
     With the guard band w = guard · U: good within the limits drawn in by w, bad beyond the limits pushed out by w.
-    Without one the mean alone decides, unless its interval touches a window that is narrower than the interval.
+    Without one the mean alone decides; but nothing is good in a window narrower than 2 U, whatever the rule.
     A guard band of 0.82 U (k = 2) leaves 95 % on one side, the default of ISO 14253-1:2017.
 
     References
@@ -302,11 +302,10 @@ def _verdict(value: Estimate, lower: float | None, upper: float | None, rule: Ru
     """The verdict and how it came about, as a word for the sentence."""
     mean, band = value.mean, rule.guard * value.expanded
     low, high = -math.inf if lower is None else lower, math.inf if upper is None else upper
-    touches = value.interval[1] >= low and value.interval[0] <= high
-    if rule.guard == 0 and 2 * value.expanded > high - low and touches:
-        return Verdict.AGAIN, "narrow"
     if mean - band >= low and mean + band <= high:
-        return Verdict.GOOD, "inside"
+        # No rule calls good what is less sure than the whole window is wide; with a guard band of 1 U none could.
+        narrow = 2 * value.expanded > high - low
+        return (Verdict.AGAIN, "narrow") if narrow else (Verdict.GOOD, "inside")
     if mean + band < low or mean - band > high:
         return Verdict.BAD, "outside"
     return Verdict.AGAIN, "guard"
