@@ -59,11 +59,17 @@ class JointState:
 
     @property
     def words(self) -> str:
-        """Where the joint stands: "bolt 11 of 20, second round"."""
+        """Which joint it is and where it stands."""
+        return f"{self.joint.name}: {self.how_far}"
+
+    @property
+    def how_far(self) -> str:
+        """Where the joint stands: "bolt 11 of 20, round 2 of 3"."""
+        places = len(self.done)
         if self.complete:
-            return f"{self.joint.name}: {'done' if len(self.done) == 1 else f'all {len(self.done)} done'}"
+            return {1: "done", 2: "both done"}.get(places, f"all {places} done")
         rounds = f", round {self.round} of {len(self.joint.stages)}" if len(self.joint.stages) > 1 else ""
-        return f"{self.joint.name}: {self.joint.kind} {self.number} of {len(self.done)}{rounds}"
+        return f"{self.joint.kind} {self.number} of {places}{rounds}"
 
 
 @dataclass(frozen=True, slots=True)

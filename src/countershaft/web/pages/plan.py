@@ -92,10 +92,8 @@ def plan_page(job: OpenJob, progress: Progress, phase: Phase) -> PlanPage:
 
 
 def _how_far(state: JointState) -> str:
-    """How far a joint is tightened, without its name."""
-    if state.complete:
-        return "done" if len(state.done) == 1 else f"all {len(state.done)} done"
-    return state.words.removeprefix(f"{state.joint.name}: ") if state.begun else "not begun"
+    """How far a joint is tightened."""
+    return state.how_far if state.begun else "not begun"
 
 
 def _lying(where: Custody) -> Iterator[PlaceRow]:
