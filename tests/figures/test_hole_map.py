@@ -210,7 +210,7 @@ def test_a_left_hand_thread_is_marked_by_letters_and_an_arrow_that_tightens_it()
     tip, *base = drawn.points(drawing.styled("path", "d-solid")[0])
     base_y = sum(corner[1] for corner in base) / len(base)
     assert tip[0] < x, "the arrow stands left of the head"
-    assert tip[1] > base_y, "and points down there: counter-clockwise, the way a left-hand thread tightens"
+    assert tip[1] > base_y, "and points down there: anticlockwise, the way a left-hand thread tightens"
     right = drawn.read(hole_map(HoleMap("nut", (replace(hole, hand="right"),), 1, 1, "")))
     assert "LH" not in [words.text for words in right.words]
 

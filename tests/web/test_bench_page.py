@@ -113,7 +113,7 @@ def test_a_left_hand_thread_stands_first_and_turns_the_other_way() -> None:
     for phase, step in found:
         page = step_page(Log(DEMO_C), phase, step)
         assert page.threads[0].hand == "left"
-        turn = "clockwise" if phase == "teardown" else "counter-clockwise"
+        turn = "clockwise" if phase == "teardown" else "anticlockwise"
         assert f"Left-hand thread To {page.threads[0].doing}, turn {turn} , seen on the head" in read(page)
 
 

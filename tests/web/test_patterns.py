@@ -148,8 +148,8 @@ def test_a_choice_of_nothing_checks_nothing() -> None:
     ("hand", "doing", "turn"),
     [
         ("right", "tighten", "clockwise"),
-        ("right", "loosen", "counter-clockwise"),
-        ("left", "tighten", "counter-clockwise"),
+        ("right", "loosen", "anticlockwise"),
+        ("left", "tighten", "anticlockwise"),
         ("left", "loosen", "clockwise"),
     ],
 )

@@ -110,6 +110,14 @@ def test_ten_removals_are_logged_listed_and_put_back(client: TestClient) -> None
     assert (stages["teardown"], stages["build"]) == ("done", "done")
 
 
+def test_nothing_is_called_built_before_anything_came_off(client: TestClient) -> None:
+    begin(client, "0900")
+    stages = {one.stage.value: one.how for one in client.desk.progress("0900").stages}  # type: ignore[attr-defined]
+    assert (stages["teardown"], stages["build"]) == ("open", "open")
+    assert "follows the teardown" in client.get("/jobs/0900").text
+    assert "What is still in the unit is not known" in client.get("/jobs/0900/places").text
+
+
 def test_the_log_says_in_words_what_came_off(client: TestClient) -> None:
     logged(client, "0900", LOG[:3])
     client.post(

@@ -181,8 +181,9 @@ def _text(order: OrderOfWork) -> list[str]:
     verdict = verdict_of(order)
     lines = [f"{verdict[0].upper()}{verdict[1:]}."]
     if order.doings:
+        turns = f"{order.turns} turn{'' if order.turns == 1 else 's'} of the unit"
         lines.append(
-            f"Steps {clock(order.working)}; {clock(order.setup)} for {order.turns} turns of the unit and "
+            f"Steps {clock(order.working)}; {clock(order.setup)} for {turns} and "
             f"{order.changes} tools taken up" + (f"; waiting {clock(order.idle)}" if order.idle else "") + "."
         )  # fmt: skip
     lines.append("")

@@ -118,7 +118,7 @@ def _surveys(transmission: Transmission, state: JobState) -> dict[Stage, tuple[b
             _first(Stage.DECIDE, decision.open),
         ),
         Stage.FIT: (fits.complete, _of(closed, len(fits.fits)), _fit(fits)),
-        Stage.BUILD: (built.complete, _of(built.work.behind, len(built.work.steps)), _build(built)),
+        Stage.BUILD: (built.complete and not taken.unended, _built(taken, built), _build(built)),
         Stage.PROVE: (proof.complete, _of(proof.answered, proof.asked), _limit(Stage.PROVE, proof.open)),
         Stage.HANDOVER: (
             gate.complete,
@@ -175,6 +175,12 @@ def _of(done: int, total: int) -> str:
 def _taken(found: teardown.Teardown) -> str:
     """How far the teardown is; where no file says how long it is, only what was logged."""
     return f"{found.work.behind} logged" if found.unended else _of(found.work.behind, len(found.work.steps))
+
+
+def _built(taken: teardown.Teardown, found: build.Build) -> str:
+    """How far the build is; while the log of a teardown grows, nobody knows how much there is to build."""
+    total = len(found.work.steps)
+    return "follows the teardown" if taken.unended and not total else _of(found.work.behind, total)
 
 
 def _resume_taking(found: teardown.Teardown) -> Resume:

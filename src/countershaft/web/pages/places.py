@@ -8,6 +8,7 @@ from urllib.parse import quote
 from countershaft.desk.desk import OpenJob
 from countershaft.job.at_places import OWN_HOLES, Spot
 from countershaft.job.custody import Custody, Holding, custody
+from countershaft.job.removals import has_no_file
 from countershaft.stages.places import free_to_park
 from countershaft.stages.progress import Progress
 from countershaft.web.forms.places import key_of
@@ -64,7 +65,7 @@ def places_page(job: OpenJob, progress: Progress) -> PlacesPage:
         may_go_back=free,
         park_all=enter(job, "parked", back=mine) if sum(len(group.rows) for group in free) > 1 else "",
         void=where.void,
-        inside=_inside(where),
+        inside=_inside(job, where),
         back=f"/jobs/{quote(job.tag)}",
     )
 
@@ -107,8 +108,10 @@ def _free(job: OpenJob, mine: str) -> tuple[Group, ...]:
     return tuple(Group("", tuple(rows), words) for words, rows in found.items())
 
 
-def _inside(where: Custody) -> str:
-    """How much is in the unit, in one line."""
+def _inside(job: OpenJob, where: Custody) -> str:
+    """How much is in the unit, in one line; without a file nobody knows what is in it."""
+    if has_no_file(job.transmission, job.state):
+        return "What is still in the unit is not known: it has no file."
     parts = sum(one.in_unit for one in where.holdings if one.sort == "part")
     bolts = sum(one.in_unit for one in where.holdings if one.sort == "joint")
     return f"{parts} pieces and {bolts} fasteners are in the unit."
