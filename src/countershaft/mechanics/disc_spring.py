@@ -1,0 +1,305 @@
+"""Disc springs: load, rate and stress of one by Almen and László, and stacks of them.
+
+The load of a disc spring is no straight line; where the cone is high it falls again before the disc is flat.
+CAUTION: a loaded stack stores energy and flies out.  Compress it only in a guided tool, and stand aside.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final
+
+from countershaft.errors import OutOfRange
+from countershaft.mechanics.sizes import above_zero, between, not_below_zero
+
+__all__ = [
+    "DiscLoad",
+    "DiscSpring",
+    "DiscStack",
+    "StackLoad",
+    "disc_deflection",
+    "disc_load",
+    "stack_load",
+]
+
+#: Outer over inner diameter for which a rigid turning section is a fair picture [-]: below it the radii of the edges
+#: shorten the lever too much, above it the section bends (from memory).
+_RATIO: Final = (1.2, 3.0)
+#: Above this cone height over thickness the load falls again, above the second the disc stays turned inside out [-].
+_FALLS, _SNAPS = math.sqrt(2), math.sqrt(8)
+#: Thickness above which standard discs have flats and are made thinner, which this formula leaves out [m] (DIN 2093).
+_FLATS: Final = 6e-3
+#: Share of the cone height beyond which the real load rises above the computed one [-] (DIN EN 16984).
+_STRAIGHT: Final = 0.75
+
+
+@dataclass(frozen=True, slots=True)
+class DiscSpring:
+    """A disc spring without flats: outer and inner diameter, thickness, cone height [m], modulus [Pa], Poisson [-].
+
+    The cone height is the free overall height less the thickness.
+    """
+
+    outer: float
+    inner: float
+    thickness: float
+    cone_height: float
+    modulus: float = 206e9
+    poisson: float = 0.3
+
+    def __post_init__(self) -> None:
+        above_zero("inner diameter of a disc spring", self.inner, "m")
+        above_zero("thickness of a disc spring", self.thickness, "m")
+        above_zero("cone height of a disc spring", self.cone_height, "m", "A flat washer is no spring.")
+        above_zero("modulus of a disc spring", self.modulus, "Pa")
+        between("Poisson's ratio", self.poisson, 0, 0.5, "", "Steel has 0.3.")
+        between("outer over inner diameter", self.outer / self.inner, *_RATIO, "", "The formula ends there.")
+        if self.thickness > _FLATS:
+            raise OutOfRange(
+                f"the disc is {1e3 * self.thickness:.4g} mm thick; expected at most {1e3 * _FLATS:g} mm. Thicker "
+                "standard discs have flats and a reduced thickness; take the load from their table."
+            )
+        between(
+            "cone height over thickness",
+            self.cone_height / self.thickness,
+            0,
+            _SNAPS,
+            "",
+            "Above that the disc snaps through and stays there. Cone height is overall height less thickness.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class DiscLoad:
+    """Load [N], rate [N/m] and stress at the top centre [Pa, compression negative] of a disc, cautions, working."""
+
+    load: float
+    rate: float
+    stress: float
+    cautions: tuple[str, ...]
+    working: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DiscStack:
+    """Discs of one kind: `parallel` nested the same way make a set, `series` sets stand against each other."""
+
+    disc: DiscSpring
+    parallel: int = 1
+    series: int = 1
+
+    def __post_init__(self) -> None:
+        if self.parallel < 1 or self.series < 1:
+            raise OutOfRange(
+                f"the stack has {self.parallel} in parallel and {self.series} in series; expected one or more of each."
+            )
+
+    @property
+    def free_length(self) -> float:
+        """Length of the unloaded stack."""
+        set_height = self.disc.cone_height + self.parallel * self.disc.thickness
+        return self.series * set_height
+
+
+@dataclass(frozen=True, slots=True)
+class StackLoad:
+    """Load of a stack without friction, and while it is pressed together and let go [N]; length [m], the working."""
+
+    load: float
+    pressing: float
+    releasing: float
+    length: float
+    disc: DiscLoad
+    working: tuple[str, ...]
+
+
+def disc_load(disc: DiscSpring, *, deflection: float) -> DiscLoad:
+    """Load, rate and stress of one disc spring.
+
+    Parameters
+    ----------
+    disc : DiscSpring
+        The disc.
+    deflection : float [m]
+        How far it is pressed from its free height, up to flat.
+
+    Returns
+    -------
+    DiscLoad
+        By the formula of Almen and László; the stress is that at the top centre, which decides about setting.
+
+    Raises
+    ------
+    OutOfRange
+        The deflection is negative, or more than the cone height.
+
+    References
+    ----------
+    Almen J.O., László A., The Uniform-Section Disk Spring, Trans. ASME 58 (1936); DIN EN 16984 (formerly DIN 2092),
+    discs without flats.
+
+    Examples
+    --------
+    DIN 2093 A 12.5 at the printed deflection of 0.23 mm carries 673 N, in the table as in the formula.
+
+    >>> disc = DiscSpring(12.5e-3, 6.2e-3, 0.7e-3, 0.3e-3)
+    >>> round(disc_load(disc, deflection=0.23e-3).load)
+    673
+    """
+    not_below_zero("deflection of a disc spring", deflection, "m", "It is pressed flatter, never pulled.")
+    between(
+        "deflection of a disc spring",
+        1e3 * deflection,
+        0,
+        1e3 * disc.cone_height,
+        "mm",
+        "Beyond flat it turns inside out.",
+    )
+    ratio, high, pressed = (
+        disc.outer / disc.inner,
+        disc.cone_height / disc.thickness,
+        deflection / disc.thickness,
+    )
+    first = _first(ratio)
+    stiff = 4 * disc.modulus / (1 - disc.poisson**2) / (first * disc.outer**2)
+    load = stiff * disc.thickness**4 * pressed * ((high - pressed) * (high - pressed / 2) + 1)
+    rate = stiff * disc.thickness**3 * (high**2 - 3 * high * pressed + 1.5 * pressed**2 + 1)
+    stress = -stiff * disc.thickness**2 * pressed * 3 / math.pi
+    working = (
+        f"K1 for {1e3 * disc.outer:.6g}/{1e3 * disc.inner:.6g} = {ratio:.6g}: {first:.6g}",
+        f"4 E/(1 − ν²) · t⁴/(K1 De²) = {stiff * disc.thickness**4:.6g} N",
+        (
+            f"load: {stiff * disc.thickness**4:.6g} N · {pressed:.6g} · (({high:.6g} − {pressed:.6g}) · "
+            f"({high:.6g} − {pressed:.6g}/2) + 1) = {load:.6g} N"
+        ),
+        f"rate there: {rate / 1e3:.6g} N/mm; stress at the top centre: {stress / 1e6:.4g} MPa",
+    )
+    return DiscLoad(load, rate, stress, _cautions(disc, deflection), working)
+
+
+def disc_deflection(disc: DiscSpring, *, load: float) -> float:
+    """How far a disc spring is pressed by a load.
+
+    Parameters
+    ----------
+    disc : DiscSpring
+        The disc, with a cone not higher than √2 times its thickness.
+    load : float [N]
+        On it.
+
+    Returns
+    -------
+    float [m]
+        The deflection, by halving the interval.
+
+    Raises
+    ------
+    OutOfRange
+        The load is negative, more than what makes the disc flat, or one load has several deflections.
+
+    References
+    ----------
+    `disc_load`, turned round.
+
+    Examples
+    --------
+    >>> disc = DiscSpring(12.5e-3, 6.2e-3, 0.7e-3, 0.3e-3)
+    >>> round(disc_deflection(disc, load=672.8) * 1e3, 3)
+    0.23
+    """
+    not_below_zero("load of a disc spring", load, "N")
+    if disc.cone_height > _FALLS * disc.thickness * (1 + 1e-12):
+        raise OutOfRange(
+            f"cone height over thickness is {disc.cone_height / disc.thickness:.4g}; expected at most {_FALLS:.4g}. "
+            "Above that one load has more than one deflection; give the deflection instead."
+        )
+    flat = disc_load(disc, deflection=disc.cone_height).load
+    if load > flat * (1 + 1e-12):
+        raise OutOfRange(
+            f"the load is {load:.6g} N, and {flat:.6g} N make the disc flat; expected less. "
+            "Use a thicker disc, or more in parallel."
+        )
+    low, high = 0.0, disc.cone_height
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if disc_load(disc, deflection=middle).load < load else (low, middle)
+    return (low + high) / 2
+
+
+def stack_load(
+    stack: DiscStack, *, deflection: float, between_discs: float = 0.0, at_edges: float = 0.0
+) -> StackLoad:
+    """Load of a stack of disc springs, without friction and with it.
+
+    Parameters
+    ----------
+    stack : DiscStack
+        The stack.
+    deflection : float [m]
+        How far the whole stack is pressed.
+    between_discs, at_edges : float, optional [-]
+        Friction between nested discs and at the edges of a set, as the standard's coefficients.
+
+    Returns
+    -------
+    StackLoad
+        n F(s/i), and that over 1 ∓ w_M (n − 1) ∓ w_R while it is pressed together and let go.
+
+    Raises
+    ------
+    OutOfRange
+        The deflection is beyond flat, or the friction is negative or holds the stack fast.
+
+    Notes
+    -----
+    Friction between the sets, and against the guide, comes on top, and grows with their number.
+
+    References
+    ----------
+    DIN EN 16984 (stacks; friction formula from memory).
+
+    Examples
+    --------
+    Two nested make a set, four sets stand against each other:
+
+    >>> stack = DiscStack(DiscSpring(25e-3, 12.2e-3, 1.5e-3, 0.55e-3), parallel=2, series=4)
+    >>> pressed = stack_load(stack, deflection=1.65e-3, between_discs=0.02, at_edges=0.03)
+    >>> round(pressed.load), round(pressed.pressing), round(pressed.releasing)
+    (5852, 6160, 5573)
+    >>> round(1e3 * stack.free_length, 2)
+    14.2
+    """
+    not_below_zero("friction between discs", between_discs, "")
+    not_below_zero("friction at the edges", at_edges, "")
+    friction = between_discs * (stack.parallel - 1) + at_edges
+    if friction >= 1:
+        raise OutOfRange(
+            f"the friction of the set adds to {friction:.3g}; expected less than 1. Count fewer in parallel, or "
+            "look at the coefficients (a few hundredths each)."
+        )
+    one = disc_load(stack.disc, deflection=deflection / stack.series)
+    load = stack.parallel * one.load
+    length = stack.free_length - deflection
+    working = (
+        f"each disc: {1e3 * deflection:.6g} mm / {stack.series} = {1e3 * deflection / stack.series:.6g} mm",
+        *one.working,
+        f"stack: {stack.parallel} · {one.load:.6g} N = {load:.6g} N, {1e3 * length:.6g} mm long",
+        f"friction {friction:.4g}: {load / (1 - friction):.6g} N pressing, {load / (1 + friction):.6g} N releasing",
+    )
+    return StackLoad(load, load / (1 - friction), load / (1 + friction), length, one, working)
+
+
+def _first(ratio: float) -> float:
+    """K1 of the standard."""
+    share = ((ratio - 1) / ratio) ** 2
+    return share / ((ratio + 1) / (ratio - 1) - 2 / math.log(ratio)) / math.pi
+
+
+def _cautions(disc: DiscSpring, deflection: float) -> tuple[str, ...]:
+    said = []
+    if deflection > _STRAIGHT * disc.cone_height * (1 + 1e-9):
+        said.append("Beyond three quarters of its cone height the real disc is stiffer than computed.")
+    if disc.cone_height > _FALLS * disc.thickness * (1 + 1e-12):
+        said.append("The load of this disc falls again before it is flat; one load has several deflections.")
+    return tuple(said)
