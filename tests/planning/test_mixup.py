@@ -39,7 +39,7 @@ def mm(text: str) -> Fraction:
         (replace(OWN, diameter=mm("6"), pitch=mm("1")), "shows", "2", "without touching the thread: 2 mm"),
         (replace(OWN, pitch=mm("1")), "shows", None, r"jams .* \(pitch 1 in a thread of 1.25\)"),
         (replace(OWN, hand="left"), "shows", None, "does not start: the thread is right-hand, the bolt left-hand"),
-        (replace(OWN, diameter=mm("7")), "dangerous", None, "holds by 0.177 mm of each flank only: strips"),
+        (replace(OWN, diameter=mm("7")), "dangerous", None, "holds by 0.18 mm of each flank only: strips"),
         (replace(OWN, length=mm("45")), "shows", "5", "stands 5 mm higher than its neighbours"),
         (replace(OWN, length=mm("35")), "shows", "5", "stands 5 mm lower than its neighbours"),
         (replace(OWN, length=mm("41")), "harmless", None, "1 mm longer, and it holds and does not bottom"),

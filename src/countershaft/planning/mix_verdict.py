@@ -102,7 +102,8 @@ def _enters(
         pitches = f"pitch {_figure(pitch)} in a thread of {_figure(own_pitch)}"
         return "shows", None, f"jams when it is run in by hand ({pitches}); a driver would ruin the thread"
     if smaller > 0:
-        return "dangerous", None, f"runs in and holds by {_mm(overlap / 2)} of each flank only: strips"
+        flank = Fraction(round(overlap * 50), 100)  # to a hundredth: real threads differ by more
+        return "dangerous", None, f"runs in and holds by {_mm(flank)} of each flank only: strips"
     return None
 
 
