@@ -35,9 +35,9 @@ class OneWayDoes(StrEnum):
 class OneWayAction:
     """What a one-way clutch does in one state.
 
-    `torque` follows the convention of elements; None where the clutch shares a load with another element that holds
-    the same members.  `speed` is that of its member, of two the first's less the second's, per input turn; None
-    where it is open.
+    `torque` is that without losses and follows the convention of elements; None where the clutch shares a load with
+    another element that holds the same members.  `speed` is that of its member, of two the first's less the second's,
+    per input turn; None where it is open.
     """
 
     does: OneWayDoes
