@@ -234,6 +234,18 @@ def test_leak_round_a_spool() -> None:
     judge("T11-01", {"Q_mL_min": leak.flow * 6e7})
 
 
+def test_leak_in_plain_figures() -> None:
+    given = CASES["LEAK-01"]["inputs"]
+    gap = AnnularGap(given["D_m"], given["c_m"], given["L_m"])
+    leak = annular_leak(gap, pressure_drop=given["dP_Pa"], viscosity=given["mu_Pas"], density=900)
+    judge("LEAK-01", {"Q_m3_s": leak.flow})
+
+
+def test_every_case_is_judged() -> None:
+    source = Path(__file__).read_text(encoding="utf-8")
+    assert [case for case in CASES if f'"{case}"' not in source] == []
+
+
 def test_eccentric_gap() -> None:
     judge("T11-02", {"ratio": [eccentricity_factor(one) for one in CASES["T11-02"]["inputs"]["eps"]]})
 
