@@ -235,3 +235,22 @@ def _common(one: str, other: str) -> int:
         for place, against in enumerate(other, 1):
             row.append(before[place - 1] + 1 if letter == against else max(before[place], row[-1]))
     return row[-1]
+
+
+def test_a_hold_lasts_while_its_end_is_waited_for() -> None:
+    """What breaks a hold is not put into the wait for the step that ends it; by hand, 4 s of wait and one turn."""
+    work = Work(
+        (
+            WorkStep("s0", 0),
+            WorkStep("s1", 0),
+            WorkStep("s2", 0),
+            WorkStep("s3", 1),
+            WorkStep("s4", 0, lies="nose up"),
+            WorkStep("s5", 0, lies="on its side", waits=4),
+        ),
+        holds=(Hold("hold 0", "s0", "s1", during=("s5",), breaks=("either way",), people=0),),
+        choices=(Choice("either way", ("s3", "s4")),),
+        setup=Setup(turn=1, tool_change=0),
+    )
+    plan = best_plan(work, effort=THOROUGH)
+    assert (plan.total, plan.proven, faults(work, plan.order)) == (5, True, [])

@@ -98,10 +98,23 @@ class _Search:
         while True:
             ordering = self._hurrying(state.moment.done)
             _, free = ordering.free(state.moment)
-            step = next((one for one in free if self.idle(state, one, 0) == 0), None)
-            if step is None or not state.moment.ready >> step & 1:
+            step = self._at_once(state, free)
+            if step is None:
                 return state
             state = self.after(state, step)
+
+    def _at_once(self, state: _State, free: tuple[int, ...]) -> int | None:
+        """The first of the free steps that need not be waited for, and None where another must come before it.
+
+        What is free behind another step may not be ready before it, or barred by a hold that the other ends.
+        """
+        now = state.moment.ready & ~self.asked.barred(state.moment.done)
+        for step in free:
+            if not now >> step & 1:
+                return None
+            if self.idle(state, step, 0) == 0:
+                return step
+        return None
 
     def after(self, state: _State, step: int) -> _State:
         """The state after one step: its set-up, the wait for what it needs, and the step."""
