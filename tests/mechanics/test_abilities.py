@@ -18,11 +18,12 @@ from hypothesis import strategies as st
 
 from countershaft.errors import OutOfRange, TrainError
 from countershaft.mechanics.abilities import train_abilities
-from countershaft.mechanics.gear_sets import GearPair, Ravigneaux, SinglePinion
+from countershaft.mechanics.gear_sets import GearPair, SinglePinion
 from countershaft.mechanics.holding import HoldingTable
 from countershaft.mechanics.network import Network
-from countershaft.mechanics.shift_elements import Brake, Clutch, Element, OneWayToGround, Sleeve
+from countershaft.mechanics.shift_elements import Brake, Clutch, Element, Sleeve
 from countershaft.mechanics.states import StateKind, solve_state
+from tests.mechanics.six_speed import SIX_SPEED
 from tests.mechanics.test_states import renamed
 from tests.strategies import MEMBERS, TrainInState, trains
 
@@ -30,23 +31,6 @@ SLOW = settings(
     max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
 
-SIX_SPEED = Network(
-    "in",
-    "out",
-    sets=(
-        SinglePinion("front", "gnd", "K", "in", 40, 80),
-        Ravigneaux("rear", "Ss", "Sl", "C", "out", 30, 36, 78),
-    ),
-    grounded=("gnd",),
-    elements=(
-        Clutch("A", "K", "Ss"),
-        Clutch("B", "K", "Sl"),
-        Brake("F", "Sl"),
-        Brake("D", "C"),
-        Clutch("E", "in", "C"),
-        OneWayToGround("W", "C", "+"),
-    ),
-)
 
 #: Four single-pinion sets in a row with eight shift elements (invented tooth counts).
 EIGHT_ELEMENTS = Network(

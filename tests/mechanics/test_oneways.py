@@ -13,42 +13,22 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from countershaft.mechanics.gear_sets import GearPair, Ravigneaux, SinglePinion
+from countershaft.mechanics.gear_sets import GearPair
 from countershaft.mechanics.gears import engine_braking, load_gear
 from countershaft.mechanics.losses import MeshLosses
 from countershaft.mechanics.network import Network
 from countershaft.mechanics.oneways import OneWayDoes
 from countershaft.mechanics.shift_elements import (
-    Brake,
-    Clutch,
     OneWayBetween,
     OneWayToGround,
     Sense,
     Sleeve,
 )
 from countershaft.mechanics.states import StateKind
+from tests.mechanics.six_speed import SIX_SPEED
 from tests.strategies import TrainInState, trains
 
 HOLDS, OVERRUNS, SLACK = OneWayDoes.HOLDS, OneWayDoes.OVERRUNS, OneWayDoes.SLACK
-
-# A six-speed with a one-way clutch on the rear carrier, beside a brake for engine braking (invented tooth counts).
-SIX_SPEED = Network(
-    "in",
-    "out",
-    sets=(
-        SinglePinion("front", "gnd", "K", "in", 40, 80),
-        Ravigneaux("rear", "Ss", "Sl", "C", "out", 30, 36, 78),
-    ),
-    grounded=("gnd",),
-    elements=(
-        Clutch("A", "K", "Ss"),
-        Clutch("B", "K", "Sl"),
-        Brake("F", "Sl"),
-        Brake("D", "C"),
-        Clutch("E", "in", "C"),
-        OneWayToGround("W", "C", "+"),
-    ),
-)
 
 
 def test_a_one_way_clutch_holds_on_drive_and_lets_go_on_coast() -> None:

@@ -23,7 +23,6 @@ from countershaft.mechanics.gear_sets import (
     Differential,
     GearPair,
     GearSet,
-    Ravigneaux,
     SinglePinion,
 )
 from countershaft.mechanics.network import Network
@@ -37,29 +36,11 @@ from countershaft.mechanics.shift_elements import (
 )
 from countershaft.mechanics.states import StateKind, TrainState, solve_chart, solve_state
 from tests.mechanics import willis_by_sympy
+from tests.mechanics.six_speed import SIX_SPEED
 from tests.strategies import MEMBERS, TrainInState, trains
 
 SLOW = settings(
     max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
-)
-
-# A six-speed of one single-pinion set in front of a Ravigneaux set (invented tooth counts).
-SIX_SPEED = Network(
-    "in",
-    "out",
-    sets=(
-        SinglePinion("front", "gnd", "K", "in", 40, 80),
-        Ravigneaux("rear", "Ss", "Sl", "C", "out", 30, 36, 78),
-    ),
-    grounded=("gnd",),
-    elements=(
-        Clutch("A", "K", "Ss"),
-        Clutch("B", "K", "Sl"),
-        Brake("F", "Sl"),
-        Brake("D", "C"),
-        Clutch("E", "in", "C"),
-        OneWayToGround("W", "C", "+"),
-    ),
 )
 
 
