@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from countershaft.model.balance import joint_balance, part_balance
 from countershaft.model.finding import Finding, Loc
+from countershaft.model.housing_checks import housing_limits, housing_names
 from countershaft.model.load_checks import band_names, load_case_names
 from countershaft.model.names import Names, unknown
 from countershaft.model.step_checks import observed_names, step_names, step_phases
@@ -29,6 +30,7 @@ def cross_check(transmission: Transmission) -> tuple[Finding, ...]:
         *step_spans(transmission),
         *_plates(transmission),
         *_trials(transmission),
+        *housing_limits(transmission),
     )
 
 
@@ -50,6 +52,7 @@ def reference_check(
         *step_phases(transmission, names),
         *observed_names(transmission, names),
         *_fit_and_limit_names(transmission, names),
+        *housing_names(transmission, names),
         *_source_names(transmission, names),
         *circles(transmission),
     )

@@ -15,6 +15,7 @@ from countershaft.model.derived import put_back
 from countershaft.model.fasteners import Joint
 from countershaft.model.fields import Record, Text
 from countershaft.model.fits import Fit
+from countershaft.model.housing import Housing
 from countershaft.model.limits import Limit
 from countershaft.model.load_cases import LoadCase
 from countershaft.model.observed import Observed
@@ -54,6 +55,7 @@ class Transmission(Record):
     observed: Observed | None = None
     fits: tuple[Fit, ...] = ()
     preloads: tuple[Preload, ...] = ()
+    housing: Housing | None = None
     limits: tuple[Limit, ...] = ()
 
     @cached_property
