@@ -167,11 +167,11 @@ def play(*readings: float, resolution: float = 0.01, permitted_error: float = 0.
             Verdict.GOOD,
             "lies inside 0.02 to 0.07 mm; more than 99 % probable that it conforms",
         ),
-        (0.10, GUARDED, Verdict.BAD, "lies outside 0.02 to 0.07 mm; less than 1 % probable that it conforms"),
+        (0.10, GUARDED, Verdict.BAD, "lies above 0.07 mm; less than 1 % probable that it conforms"),
         (0.068, GUARDED, Verdict.AGAIN, "reaches into the guard band at 0.07 mm; 76 % probable"),
         (0.022, GUARDED, Verdict.AGAIN, "reaches into the guard band at 0.02 mm; 76 % probable"),
         (0.068, PLAIN, Verdict.GOOD, "lies inside 0.02 to 0.07 mm; 76 % probable"),
-        (0.072, PLAIN, Verdict.BAD, "lies outside 0.02 to 0.07 mm; 24 % probable"),
+        (0.072, PLAIN, Verdict.BAD, "lies above 0.07 mm; 24 % probable"),
     ],
 )
 def test_verdicts_by_rule(value: float, rule: Rule, verdict: Verdict, words: str) -> None:
@@ -185,7 +185,7 @@ def test_one_limit_is_named() -> None:
     """A single limit stands as it was meant, and its window for good means is drawn in by U."""
     most = decide(play(0.03), lower=None, upper=0.05, unit="mm")
     least = decide(play(0.08), lower=0.05, upper=None, unit="mm")
-    assert "lies inside at most 0.05 mm" in most.why and "lies inside at least 0.05 mm" in least.why
+    assert "is at most 0.05 mm" in most.why and "lies inside at least 0.05 mm" in least.why
     assert most.acceptance == (None, pytest.approx(0.05 - 0.0057735))
     assert least.acceptance == (pytest.approx(0.05 + 0.0057735), None)
 

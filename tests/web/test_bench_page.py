@@ -67,7 +67,10 @@ def test_a_measurement_shows_its_two_answers_and_then_its_verdict() -> None:
     log.say(play_as_found("0.44", "0.44"))
     page = step_page(log, "teardown", "T1")
     assert (page.records[0].word, page.records[0].because_href) == ("good", "")
-    assert "good 0.44 ± 0.006 mm lies inside 0.25 to 0.50 mm. Measure again" in read(page)
+    assert (
+        "good 0.44 ± 0.006 mm lies inside 0.25 to 0.50 mm; more than 99 % probable that it conforms. Measure again"
+        in read(page)
+    )
 
 
 def test_a_reason_for_not_measuring_stands_at_the_step() -> None:

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints, model_vali
 from countershaft.job.at_places import Stowed
 from countershaft.job.at_removal import CameOff
 from countershaft.job.body import AsTyped, Body, Readings, Ref, Short, Typed, Words
+from countershaft.job.taken import Taken
 from countershaft.job.words import Degree, FindingWord, PartVerdict, Pattern, Stage
 
 __all__ = [
@@ -94,11 +95,12 @@ class Reading(Body):
 
     kind: Literal["reading"] = "reading"
     limit: Ref
-    when: Literal["as found", "as left"]
+    when: Literal["as found", "trial", "as left"]
     values: Readings
     unit: Short
     instrument: Short
     resolution: Annotated[Typed, Field(gt=0)]
+    taken: Taken | None = None
 
 
 class Look(Body):
@@ -129,6 +131,7 @@ class Trial(Body):
     values_mm: Readings
     resolution_mm: Annotated[Typed, Field(gt=0)]
     typed: AsTyped = ""
+    taken: Taken | None = None
 
 
 class Dimensions(Body):
@@ -140,6 +143,7 @@ class Dimensions(Body):
     values_mm: dict[Ref, Readings]
     resolution_mm: Annotated[Typed, Field(gt=0)]
     typed: AsTyped = ""
+    taken: Taken | None = None
 
 
 class Shelf(Body):
@@ -170,6 +174,7 @@ class Remeasured(Body):
     values_mm: Readings
     resolution_mm: Annotated[Typed, Field(gt=0)]
     typed: AsTyped = ""
+    taken: Taken | None = None
 
 
 class Tightened(Body):

@@ -17,7 +17,10 @@ from countershaft.job.entry import KINDS, Entry
 __all__ = ["VERSIONS", "read_entries", "write_entry"]
 
 #: The version of each kind's shape that this program writes, and the highest it reads.
-VERSIONS: dict[str, int] = dict.fromkeys(KINDS, 1)
+VERSIONS: dict[str, int] = {
+    **dict.fromkeys(KINDS, 1),
+    **dict.fromkeys(("reading", "trial", "dimensions", "remeasured"), 2),  # 2: how the figures were taken
+}
 
 _ENTRIES = TypeAdapter(tuple[Entry, ...])
 

@@ -215,13 +215,7 @@ def decide(
     band = rule.guard * value.expanded
     acceptance = (None if lower is None else lower + band, None if upper is None else upper - band)
     verdict, how = _verdict(value, lower, upper, rule)
-    window = _window(lower, upper, unit, digits)
-    place = {
-        "inside": f"lies inside {window}",
-        "outside": f"lies outside {window}",
-        "guard": f"reaches into the guard band at {_nearest(value.mean, lower, upper):.{digits}f} {unit}",
-        "narrow": f"is less sure than {window} is wide",
-    }[how]
+    place = _place(how, value.mean, lower, upper, unit, digits)
     why = f"{value.stated(unit, digits=digits)} {place}; {_percent(probability)} probable that it conforms."
     return Decision(verdict, why, probability, rule, acceptance)
 
@@ -328,6 +322,20 @@ def _window(lower: float | None, upper: float | None, unit: str, digits: int) ->
     if upper is None:
         return f"at least {lower:.{digits}f} {unit}".rstrip()
     return f"{lower:.{digits}f} to {upper:.{digits}f} {unit}".rstrip()
+
+
+def _place(how: str, mean: float, lower: float | None, upper: float | None, unit: str, digits: int) -> str:
+    """Where the value lies, for the sentence."""
+    window = _window(lower, upper, unit, digits)
+    if how == "inside":
+        return f"lies inside {window}" if lower is not None and upper is not None else f"is {window}"
+    if how == "narrow":
+        return f"is less sure than {window} is wide"
+    if how == "guard":
+        return f"reaches into the guard band at {_nearest(mean, lower, upper):.{digits}f} {unit}".rstrip()
+    if upper is not None and mean > upper:
+        return f"lies above {upper:.{digits}f} {unit}".rstrip()
+    return f"lies below {lower:.{digits}f} {unit}".rstrip()
 
 
 def _nearest(mean: float, lower: float | None, upper: float | None) -> float:

@@ -16,7 +16,16 @@ from countershaft.metrology.budget import (
     from_step,
 )
 
-__all__ = ["Estimate", "estimate", "uncertainty_places"]
+__all__ = ["Correction", "Estimate", "estimate", "uncertainty_places"]
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """An amount that is added to the mean, in its unit: what for, and how it was found."""
+
+    name: str
+    amount: float
+    how: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +33,8 @@ class Estimate:
     """The mean of some readings, how far it may be off, and the working behind both.
 
     All figures are in the unit of the readings.  `mean` has the zero offset taken off; `expanded` is the half width
-    that covers about 95 %; `others` are contributions that are not of the instrument (temperature, say).
+    that covers about 95 %; `others` are contributions that are not of the instrument (temperature, say), and
+    `correction` is what the mean was corrected by for them.
     """
 
     readings: tuple[float, ...]
@@ -39,6 +49,7 @@ class Estimate:
     permitted_error: float = 0.0
     zero_offset: float | None = None
     others: tuple[Contribution, ...] = ()
+    correction: Correction | None = None
 
     @property
     def interval(self) -> tuple[float, float]:
@@ -63,6 +74,11 @@ class Estimate:
         if self.zero_offset is not None:
             lines.append(
                 f"less the zero offset {self.zero_offset:.{digits}f} {unit}: {self.mean:.{places}f} {unit}"
+            )
+        if self.correction is not None:
+            one = self.correction
+            lines.append(
+                f"{one.name}: {one.how} = {one.amount:+.{places}f} {unit}, so {self.mean:.{places}f} {unit}"
             )
         if count > 1:
             lines.append(f"scatter of {count} readings s = {self.spread:.{places}f} {unit}: u = s / √{count}")
@@ -174,6 +190,7 @@ def estimate(
     permitted_error: float = 0.0,
     zero_offset: float | None = None,
     others: Sequence[Contribution] = (),
+    correction: Correction | None = None,
 ) -> Estimate:
     """Mean of repeated readings with the uncertainty of their scatter, of the instrument, and of what else is known.
 
@@ -189,6 +206,8 @@ def estimate(
         What the instrument shows at zero, read on its own scale; it is taken off the mean.
     others : Sequence[Contribution]
         Further contributions, with their sensitivities.
+    correction : Correction, optional [any]
+        What is added to the mean, to bring it to 20 °C for example; its uncertainty stands among the others.
 
     Returns
     -------
@@ -242,7 +261,7 @@ def estimate(
     return Estimate(
         readings=tuple(readings),
         resolution=resolution,
-        mean=mean - (zero_offset or 0.0),
+        mean=mean - (zero_offset or 0.0) + (correction.amount if correction else 0.0),
         spread=spread,
         standard=found.standard,
         degrees_of_freedom=found.degrees_of_freedom,
@@ -252,4 +271,5 @@ def estimate(
         permitted_error=permitted_error,
         zero_offset=zero_offset,
         others=rest,
+        correction=correction,
     )

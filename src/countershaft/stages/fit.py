@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-from countershaft import units
 from countershaft.job.entry import Chosen, Dimensions, Entry, Reading, Remeasured, Shelf, Trial
 from countershaft.job.state import JobState
-from countershaft.metrology.conformity import Judgement, Verdict, judge
-from countershaft.metrology.readings import Estimate, estimate
+from countershaft.job.taken import Taken
+from countershaft.metrology.conformity import Judgement, Verdict
+from countershaft.metrology.readings import Estimate
 from countershaft.model.fits import Fit, exact_mm
 from countershaft.model.transmission import Transmission
 from countershaft.planning.selective import Choice, choose
 from countershaft.source import Source
+from countershaft.stages.measuring import doubts, estimated, judged
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
 __all__ = ["FitState", "Fits", "chain", "follow", "review", "survey"]
@@ -93,20 +95,20 @@ def follow(transmission: Transmission, state: JobState, fit: Fit) -> FitState:
     shelf = tuple(sorted(shelves[-1].sizes_mm)) if shelves else None
     gap, needed, working = _needed(fit, measured)
     choice = None if needed is None else _choose(fit, needed, shelf if shelf is not None else fit.sizes_mm)
-    left = _estimate(remeasured.values_mm, remeasured.resolution_mm) if remeasured else None
+    left = _estimate(remeasured) if remeasured else None
     judgement = (
-        _judge(fit, left)
+        _judge(fit, left, remeasured.taken if remeasured else None)
         if left
         else Judgement(Verdict.NOT_MEASURED, "not re-measured with the chosen part.")
     )
-    found = _as_found(state, fit)
+    found, found_taken = _as_found(state, fit)
     phase = _phase(choice, shelf, chosen, judgement)
     return FitState(
         fit=fit,
         source=transmission.source(fit.source),
         phase=phase,
         as_found=found,
-        as_found_judgement=_judge(fit, found) if found else None,
+        as_found_judgement=_judge(fit, found, found_taken) if found else None,
         measured=measured,
         measured_gap=gap,
         needed_mm=needed,
@@ -160,7 +162,22 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
         return object_to(
             f"No {fit.selective} is chosen for {fit.name} yet; a gap is re-measured with the chosen part in."
         )
-    return _enough(fit, body.values_mm)
+    enough = _enough(fit, body.values_mm)
+    return enough if not enough.accepted else _believed(fit, body, entry.at.date())
+
+
+def _believed(fit: Fit, body: Remeasured, on: date) -> Outcome:
+    asked = doubts(
+        body.values_mm,
+        "mm",
+        resolution=body.resolution_mm,
+        taken=body.taken,
+        on=on,
+        lower=fit.lower_mm,
+        upper=fit.upper_mm,
+        one_place=not (body.taken and body.taken.places),
+    )
+    return object_to(sure=" ".join(asked)) if asked else ACCEPTED
 
 
 def _review_trial(fit: Fit, body: Trial) -> Outcome:
@@ -241,7 +258,7 @@ def _needed(
             f"mean of the readings = {mean} mm",
             f"needed = trial + reading − goal = {measured.size_mm} + {mean} − {goal} = {needed} mm",
         )
-        return _estimate(measured.values_mm, measured.resolution_mm), needed, lines
+        return _estimate(measured), needed, lines
     means = {name: _mean(values) for name, values in measured.values_mm.items()}
     total = sum((means[one.name] if one.sign == "+" else -means[one.name] for one in fit.gap), Decimal(0))
     terms = " ".join(f"{'+' if one.sign == '+' else '−'} {one.name} {means[one.name]}" for one in fit.gap)
@@ -261,23 +278,23 @@ def _choose(fit: Fit, needed: Decimal, at_hand: tuple[Decimal, ...]) -> Choice:
     )
 
 
-def _estimate(values: tuple[Decimal, ...], resolution: Decimal) -> Estimate:
-    return estimate([float(value) for value in values], resolution=float(resolution))
+def _estimate(body: Trial | Remeasured) -> Estimate:
+    return estimated(body.values_mm, "mm", resolution=body.resolution_mm, to="mm", taken=body.taken)
 
 
-def _judge(fit: Fit, value: Estimate) -> Judgement:
-    return judge(value, lower=fit.lower_mm, upper=fit.upper_mm, unit="mm", digits=fit.digits)
+def _judge(fit: Fit, value: Estimate, taken: Taken | None) -> Judgement:
+    return judged(value, lower=fit.lower_mm, upper=fit.upper_mm, unit="mm", digits=fit.digits, taken=taken)
 
 
-def _as_found(state: JobState, fit: Fit) -> Estimate | None:
-    """The newest as-found reading of the gap, in millimetres."""
+def _as_found(state: JobState, fit: Fit) -> tuple[Estimate | None, Taken | None]:
+    """The newest as-found reading of the gap, in millimetres, and how it was taken."""
     bodies = [entry.body for entry in state.answers(fit.id)]
     found = [body for body in bodies if isinstance(body, Reading) and body.when == "as found"]
     if not found:
-        return None
-    unit = found[-1].unit
-    values = [units.convert(value, unit, "mm") for value in found[-1].values]
-    return estimate(values, resolution=units.convert(found[-1].resolution, unit, "mm"))
+        return None, None
+    newest = found[-1]
+    value = estimated(newest.values, newest.unit, resolution=newest.resolution, to="mm", taken=newest.taken)
+    return value, newest.taken
 
 
 def _phase(

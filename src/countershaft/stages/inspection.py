@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from countershaft import units
 from countershaft.job.entry import Entry, Finding, Look, NotMeasured, Reading
 from countershaft.job.state import JobState
-from countershaft.metrology.conformity import Judgement, Verdict, judge
-from countershaft.metrology.readings import Estimate, estimate
+from countershaft.metrology.conformity import Judgement, Verdict
+from countershaft.metrology.readings import Estimate
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
 from countershaft.model.transmission import Transmission
 from countershaft.source import Source
+from countershaft.stages.measuring import doubts, estimated, judged
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
 __all__ = ["Checked", "Inspection", "checked", "review", "review_reading", "survey"]
@@ -71,7 +73,7 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
         transmission.part(body.part)
         return ACCEPTED
     if isinstance(body, Reading):
-        return review_reading(transmission, body)
+        return review_reading(transmission, body, entry.at.date())
     if isinstance(body, Look):
         limit = transmission.limit(body.limit)
         return (
@@ -84,8 +86,8 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
     return ACCEPTED
 
 
-def review_reading(transmission: Transmission, body: Reading) -> Outcome:
-    """Whether readings can be compared with what they belong to: unit, number, scale."""
+def review_reading(transmission: Transmission, body: Reading, on: date) -> Outcome:
+    """Whether readings can be compared with what they belong to, and whether they are to be believed."""
     target = _target(transmission, body.limit)
     unit = target.unit if isinstance(target, Limit) else "mm"
     if unit is None:
@@ -99,7 +101,18 @@ def review_reading(transmission: Transmission, body: Reading) -> Outcome:
         return object_to(
             values=f"{target.readings} readings are asked for; got {len(body.values)}. Take the rest."
         )
-    return ACCEPTED
+    lower, upper = (None if one is None else one.to(body.unit) for one in (target.min, target.max))
+    asked = doubts(
+        body.values,
+        body.unit,
+        resolution=body.resolution,
+        taken=body.taken,
+        on=on,
+        lower=lower,
+        upper=upper,
+        one_place=not (body.taken and body.taken.places),
+    )
+    return object_to(sure=" ".join(asked)) if asked else ACCEPTED
 
 
 def checked(transmission: Transmission, state: JobState, limit: Limit, *, when: str | None = None) -> Checked:
@@ -121,16 +134,15 @@ def checked(transmission: Transmission, state: JobState, limit: Limit, *, when: 
 def _judged(limit: Limit, source: Source | None, entry: Entry, body: Reading) -> Checked:
     unit = limit.unit
     assert unit is not None, "the reading was reviewed against a measured limit"
-    factor = [units.convert(value, body.unit, unit) for value in body.values]
-    step = abs(units.convert(body.resolution, body.unit, unit) - units.convert(0.0, body.unit, unit))
-    value = estimate(factor, resolution=step)
+    value = estimated(body.values, body.unit, resolution=body.resolution, to=unit, taken=body.taken)
     digits = max(_limit_digits(limit), units.decimals(body.values[0]) if body.unit == unit else 0)
-    judgement = judge(
+    judgement = judged(
         value,
         lower=None if limit.min is None else limit.min.to(unit),
         upper=None if limit.max is None else limit.max.to(unit),
         unit=unit,
         digits=digits,
+        taken=body.taken,
     )
     return Checked(limit, source, body.when, value, judgement, entry, digits)
 

@@ -9,7 +9,7 @@ from countershaft.job.entry import Body, Chosen, Dimensions, Remeasured, Shelf, 
 from countershaft.model.fits import Fit
 from countershaft.stages.fit import follow
 from countershaft.web.forms.form import Answers, Field, Form, body_of, readings
-from countershaft.web.forms.lengths import in_mm, scale_fields, scale_of, step_typed, unit_field
+from countershaft.web.forms.lengths import in_mm, scale_fields, scale_of, step_typed, taken_of, unit_field
 
 __all__ = ["choose", "first", "remeasure", "shelf"]
 
@@ -156,6 +156,7 @@ def _measured(job: OpenJob, fit: Fit, answers: Answers, names: tuple[str, ...]) 
         "values_mm": values if fit.trial is None and names != ("values_mm",) else values["values_mm"],
         "resolution_mm": in_mm((step,), unit)[0],
         "typed": "" if unit == "mm" else f"{told}; step {step} {unit}",
+        "taken": taken_of(answers),
     }
 
 

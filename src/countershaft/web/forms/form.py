@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import zip_longest
 from typing import Any, Literal
 
 from pydantic import ValidationError
@@ -22,6 +23,7 @@ __all__ = [
     "options",
     "readings",
     "reason",
+    "sure_field",
 ]
 
 Kind = Literal["text", "figure", "number", "area", "choice", "ticks", "select", "readings", "photo"]
@@ -32,6 +34,7 @@ class Field:
     """One field.  `values` is what stands in it: one text, or several for ticks and readings.
 
     A `folded` field is filled in already and seldom changed; the page keeps it out of the way until it is opened.
+    `cell_labels` name the cells of readings that are taken at different places, "12 o'clock" for example.
     """
 
     name: str
@@ -45,6 +48,7 @@ class Field:
     count: int = 1
     folded: bool = False
     error: str = ""
+    cell_labels: tuple[str, ...] = ()
 
     @property
     def value(self) -> str:
@@ -55,6 +59,11 @@ class Field:
     def cells(self) -> tuple[str, ...]:
         """One text for each reading, empty where nothing is typed."""
         return (*self.values, *([""] * self.count))[: max(self.count, len(self.values))]
+
+    @property
+    def labelled(self) -> tuple[tuple[str, str], ...]:
+        """Each cell with its own label, empty where the cells are only numbered."""
+        return tuple(zip_longest(self.cells, self.cell_labels[: len(self.cells)], fillvalue=""))
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,16 +139,33 @@ class Form:
 
     def filled(self, answers: Answers, errors: Mapping[str, str], problems: Sequence[str] = ()) -> Form:
         """The same form with what was typed still in it, and a word beside each field that is wrong."""
-        known = {one.name for one in self.fields}
+        asked = () if not (errors.get("sure") or answers.one("sure")) else (sure_field(),)
+        fields = (*asked, *(one for one in self.fields if one.name != "sure"))
+        known = {one.name for one in fields}
         rest = [text for name, text in errors.items() if name not in known]
         return replace(
             self,
             fields=tuple(
-                replace(one, values=_kept(one, answers), error=errors.get(one.name, ""))
-                for one in self.fields
+                replace(one, values=_kept(one, answers), error=errors.get(one.name, "")) for one in fields
             ),
             problems=(*problems, *rest),
         )
+
+
+#: The usual answers to a question about a figure, to be tapped.
+_SURE = (
+    "measured again: it is so",
+    "read by a second person: it is so",
+    "the part is damaged or missing: it is so",
+)
+
+
+def sure_field() -> Field:
+    """The answer to a question that a stage asked about the figures of a form; it stands first, where it is seen."""
+    return Field(
+        "sure", "Is it so?", "choice", "Correct the figure below, or say that it is so.",
+        options=tuple((one, one) for one in _SURE),
+    )  # fmt: skip
 
 
 def _kept(one: Field, answers: Answers) -> tuple[str, ...]:
@@ -152,12 +178,27 @@ def options(words: type) -> tuple[tuple[str, ...], ...]:
 
 
 def readings(
-    name: str, label: str, *, count: int, unit: str, values: tuple[str, ...] = (), hint: str = ""
+    name: str,
+    label: str,
+    *,
+    count: int,
+    unit: str,
+    values: tuple[str, ...] = (),
+    hint: str = "",
+    cell_labels: tuple[str, ...] = (),
 ) -> Field:
-    """A field for several readings of one quantity."""
+    """A field for several readings of one quantity, each at its own place where the cells have labels."""
     asked = f"{count} readings" if count > 1 else "one reading"
     return Field(
-        name, label, "readings", hint=hint or asked, unit=unit, values=values, needed=True, count=count
+        name,
+        label,
+        "readings",
+        hint=hint or asked,
+        unit=unit,
+        values=values,
+        needed=True,
+        count=count,
+        cell_labels=cell_labels,
     )
 
 

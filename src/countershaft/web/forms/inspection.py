@@ -8,7 +8,7 @@ from countershaft.job.words import FINDING_MEANS, Degree, PartVerdict, Pattern
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
 from countershaft.web.forms.form import Answers, Field, Form, because, body_of, options, readings, reason
-from countershaft.web.forms.lengths import scale_fields, scale_of, step_typed, unit_field
+from countershaft.web.forms.lengths import scale_fields, scale_of, step_typed, taken_of, unit_field
 
 __all__ = ["finding", "look", "not_measured", "reading"]
 
@@ -60,6 +60,7 @@ def reading(job: OpenJob, key: str) -> Form:
             "values": answers.many("values"),
             "instrument": answers.one("instrument"),
             "resolution": step_typed(job, scale, answers),
+            "taken": taken_of(answers),
         }
         return (body_of(Reading, {**body, "unit": answers.one("unit") or unit}),)
 

@@ -11,10 +11,11 @@ from countershaft import units
 from countershaft.desk.desk import OpenJob
 from countershaft.errors import FormError
 from countershaft.job.entry import Reading
+from countershaft.job.taken import Taken
 from countershaft.model.instrument import Instrument
 from countershaft.web.forms.form import Answers, Field
 
-__all__ = ["Scale", "in_mm", "scale_fields", "scale_of", "step_typed", "unit_field"]
+__all__ = ["Scale", "in_mm", "scale_fields", "scale_of", "step_typed", "taken_of", "unit_field"]
 
 #: Steps that instruments of another unit often have, as an example to type (common practice, no source).
 _EXAMPLES: Final[dict[str, str]] = {
@@ -110,6 +111,11 @@ def step_typed(job: OpenJob, scale: Scale, answers: Answers) -> str:
             f"such as {_EXAMPLES.get(unit, '0.1')}."
         }
     )
+
+
+def taken_of(answers: Answers) -> Taken:
+    """How the figures of a form were taken."""
+    return Taken(sure=answers.one("sure"))
 
 
 def in_mm(typed: Sequence[str], unit: str) -> tuple[str, ...]:

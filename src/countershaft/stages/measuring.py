@@ -1,0 +1,176 @@
+"""Readings as measurements: their estimate, their verdict, and what is asked before they are believed.
+
+Every stage that takes figures asks here, so that one reading means the same on every page.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from datetime import date
+from decimal import Decimal
+from typing import Final
+
+from countershaft import units
+from countershaft.job.taken import InstrumentUsed, RuleName, Taken, Warmth
+from countershaft.metrology.budget import Contribution, from_certificate
+from countershaft.metrology.decision import GUARDED, PLAIN, Decision, Rule, decide
+from countershaft.metrology.expansion import Thermal, to_reference
+from countershaft.metrology.instrument import Instrument, calibration_fault
+from countershaft.metrology.plausibility import second_thoughts, stray_reading
+from countershaft.metrology.readings import Correction, Estimate, estimate
+
+__all__ = ["EXPANSION", "RULES", "doubts", "estimated", "instrument_of", "judged"]
+
+RULES: Final[dict[RuleName, Rule]] = {"plain": PLAIN, "guarded": GUARDED}
+
+#: Linear expansion near 20 °C in 1/K, as handbooks print it for the usual alloys (from memory).
+EXPANSION: Final[dict[str, float]] = {
+    "steel": 11.5e-6,
+    "cast iron": 10.5e-6,
+    "aluminium": 23e-6,
+    "magnesium": 26e-6,
+    "bronze": 18e-6,
+}
+
+#: A handbook's expansion is good to about a tenth, a thermometer held to the part to 1 K (common practice, no source).
+_EXPANSION_WITHIN: Final = 0.1
+_KELVIN_WITHIN: Final = 1.0
+
+#: How many steps an instrument of which nothing else is known may be off, either way (common practice, no source).
+_UNKNOWN: Final = 2.5
+
+
+def estimated(
+    values: Sequence[Decimal], unit: str, *, resolution: Decimal, to: str, taken: Taken | None = None
+) -> Estimate:
+    """The best value of readings and its uncertainty, in the unit `to`.
+
+    With the shop's instrument its permitted error, zero offset and certificate are in it; with temperatures the mean
+    is brought to 20 °C.
+    """
+    used = taken.used if taken else None
+    readings = [units.convert(value, unit, to) for value in values]
+    step = _difference(resolution, unit, to)
+    warm = taken.warmth if taken else None
+    correction, thermal = _warm(math.fsum(readings) / len(readings), warm) if warm else (None, ())
+    if used is None:
+        return estimate(readings, resolution=step, others=thermal, correction=correction)
+    certified = used.certificate_u is not None and used.certificate_k is not None
+    others = (*(_certificate(used, to) if certified else ()), *thermal)
+    return estimate(
+        readings,
+        resolution=step,
+        permitted_error=_difference(used.permitted_error, used.unit, to),
+        zero_offset=None if used.zero_offset is None else _difference(used.zero_offset, used.unit, to),
+        others=others,
+        correction=correction,
+    )
+
+
+def judged(
+    value: Estimate,
+    *,
+    lower: float | None,
+    upper: float | None,
+    unit: str,
+    digits: int,
+    taken: Taken | None = None,
+) -> Decision:
+    """The verdict by the rule that the shop had when the value was taken; guarded where none is said."""
+    rule = RULES[taken.rule if taken else "guarded"]
+    return decide(value, lower=lower, upper=upper, unit=unit, digits=digits, rule=rule)
+
+
+def doubts(
+    values: Sequence[Decimal],
+    unit: str,
+    *,
+    resolution: Decimal,
+    taken: Taken | None,
+    on: date,
+    lower: float | None = None,
+    upper: float | None = None,
+    one_place: bool = True,
+) -> tuple[str, ...]:
+    """What must be asked before these figures are believed; nothing where `taken` has the answer already.
+
+    `lower` and `upper` are what may be expected, in `unit`; `on` is the day of the entry.  Readings of several places
+    (`one_place` false) may differ by more than the instrument explains.
+    """
+    if taken is not None and taken.sure:
+        return ()
+    used = taken.used if taken else None
+    asked = [*_uncalibrated(used, (taken.on if taken else None) or on)]
+    if lower is not None or upper is not None:
+        asked += [words for value in values for words in _far(value, unit, lower, upper)]
+    if one_place:
+        error = _difference(used.permitted_error, used.unit, unit) if used else _UNKNOWN * float(resolution)
+        readings = [float(value) for value in values]
+        stray = stray_reading(readings, resolution=float(resolution), permitted_error=error)
+        asked += [stray.why] if stray else []
+    return tuple(dict.fromkeys(asked))
+
+
+def _uncalibrated(used: InstrumentUsed | None, on: date) -> Iterator[str]:
+    fault = calibration_fault(instrument_of(used), on) if used else None
+    if fault is not None:
+        yield fault
+
+
+def _far(value: Decimal, unit: str, lower: float | None, upper: float | None) -> Iterator[str]:
+    """A question about a figure that another unit or another decimal point would explain."""
+    found = second_thoughts(float(value), unit, lower=lower, upper=upper)
+    if found:
+        meant = " or ".join(f"{doubt.question} {doubt.candidate:.4g} {unit}" for doubt in found[:2])
+        yield (
+            f"{value} {unit} is far from what may be expected. Is it {meant}? Correct it, or say that it is so."
+        )
+
+
+def instrument_of(used: InstrumentUsed) -> Instrument:
+    """The instrument of a snapshot, in its own unit."""
+    return Instrument(
+        name=used.name,
+        kind=used.kind,
+        resolution=float(used.resolution),
+        permitted_error=float(used.permitted_error),
+        zero_offset=None if used.zero_offset is None else float(used.zero_offset),
+        last_calibration=used.calibrated,
+        next_calibration=used.due,
+    )
+
+
+def _difference(amount: Decimal, unit: str, to: str) -> float:
+    """An amount between two figures in another unit; a step of 1 °F is 5/9 of a step of 1 °C."""
+    return units.convert(amount, unit, to) - units.convert(Decimal(0), unit, to)
+
+
+def _certificate(used: InstrumentUsed, to: str) -> tuple[Contribution, ...]:
+    assert used.certificate_u is not None, "asked for only where it is there"
+    assert used.certificate_k is not None, "asked for only where it is there"
+    stated = _difference(used.certificate_u, used.unit, to)
+    return (from_certificate("calibration certificate", stated, factor=float(used.certificate_k)),)
+
+
+def _warm(length: float, warm: Warmth) -> tuple[Correction, tuple[Contribution, ...]]:
+    """What brings a warm length to 20 °C."""
+    part = _thermal(EXPANSION[warm.material], float(warm.part_c))
+    tool = _thermal(EXPANSION["steel"], float(warm.tool_c))
+    found = to_reference(length, part, tool)
+    how = (
+        f"{length:.4g} · ({tool.coefficient * 1e6:g}e-6 · {tool.above_reference:g} K − "
+        f"{part.coefficient * 1e6:g}e-6 · {part.above_reference:g} K)"
+    )
+    return Correction(
+        f"brought to 20 °C ({warm.material}, steel scale)", found.correction, how
+    ), found.contributions
+
+
+def _thermal(coefficient: float, celsius: float) -> Thermal:
+    return Thermal(
+        coefficient=coefficient,
+        above_reference=celsius - 20.0,
+        coefficient_standard=coefficient * _EXPANSION_WITHIN / math.sqrt(3),
+        temperature_standard=_KELVIN_WITHIN / math.sqrt(3),
+    )

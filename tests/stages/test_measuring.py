@@ -1,0 +1,108 @@
+"""Readings as measurements.
+
+Expected figures: JCGM 100:2008 (4.3.7: a half width a gives a/sqrt(3); F.2.2.1: a step d gives d/sqrt(12); 4.3.3: U/k
+of a certificate), the inch of exactly 25.4 mm (NIST SP 811), and expansion by L·alpha·dT with 23e-6/K for aluminium
+(handbook value, from memory).
+"""
+
+from __future__ import annotations
+
+import math
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from countershaft.job.taken import InstrumentUsed, Taken, Warmth
+from countershaft.metrology.conformity import Verdict
+from countershaft.stages.measuring import doubts, estimated, judged
+
+DAY = date(2026, 5, 4)
+
+
+def figures(*texts: str) -> tuple[Decimal, ...]:
+    return tuple(Decimal(text) for text in texts)
+
+
+def dial(**change: object) -> InstrumentUsed:
+    told: dict[str, object] = {
+        "tag": "I1",
+        "name": "dial 1",
+        "kind": "dial indicator",
+        "unit": "mm",
+        "resolution": "0.01",
+        "permitted_error": "0.015",
+        "calibrated": date(2026, 1, 1),
+        "due": date(2027, 1, 1),
+    }
+    return InstrumentUsed.model_validate({**told, **change})
+
+
+def test_the_instrument_of_the_list_brings_its_error_and_zero() -> None:
+    taken = Taken(used=dial(zero_offset="0.02"))
+    value = estimated(figures("0.36"), "mm", resolution=Decimal("0.01"), to="mm", taken=taken)
+    step = 0.01 / math.sqrt(12)
+    assert value.mean == pytest.approx(0.34)
+    assert value.standard == pytest.approx(math.sqrt(step**2 + step**2 + 0.015**2 / 3))
+
+
+def test_an_inch_instrument_counts_in_millimetres() -> None:
+    taken = Taken(used=dial(unit="in", resolution="0.0005", permitted_error="0.001"))
+    value = estimated(figures("0.0140"), "in", resolution=Decimal("0.0005"), to="mm", taken=taken)
+    assert value.mean == pytest.approx(0.3556)
+    expected = 25.4 * math.sqrt(0.0005**2 / 12 + 0.001**2 / 3)
+    assert value.standard == pytest.approx(expected)
+
+
+def test_a_certificate_joins_as_it_is_stated() -> None:
+    taken = Taken(used=dial(permitted_error="0", certificate_u="0.006", certificate_k="2"))
+    value = estimated(figures("5.00"), "mm", resolution=Decimal("0.01"), to="mm", taken=taken)
+    assert value.standard == pytest.approx(math.hypot(0.01 / math.sqrt(12), 0.003))
+
+
+def test_a_warm_aluminium_part_is_brought_to_20_degrees() -> None:
+    warm = Taken(warmth=Warmth(part_c=Decimal(40), tool_c=Decimal(20), material="aluminium"))
+    value = estimated(figures("100.046"), "mm", resolution=Decimal("0.001"), to="mm", taken=warm)
+    assert value.mean == pytest.approx(100.046 - 100.046 * 23e-6 * 20, abs=1e-9)
+    assert any(line.startswith("brought to 20 °C (aluminium") for line in value.working("mm"))
+    assert value.standard > 0.001 / math.sqrt(12)
+
+
+def test_the_rule_of_the_day_decides() -> None:
+    value = estimated(figures("0.07"), "mm", resolution=Decimal("0.01"), to="mm")
+    plain = judged(value, lower=None, upper=0.07, unit="mm", digits=2, taken=Taken(rule="plain"))
+    guarded = judged(value, lower=None, upper=0.07, unit="mm", digits=2)
+    assert (plain.verdict, guarded.verdict) == (Verdict.GOOD, Verdict.AGAIN)
+    assert "probable that it conforms" in plain.why
+
+
+@pytest.mark.parametrize(
+    ("typed", "asked"),
+    [
+        ("0.0140", "inch? 0.3556 mm"),
+        ("9.1", "Is it"),
+        ("3.6", "decimal point? 0.36 mm"),
+    ],
+)
+def test_a_slip_is_asked_about_and_an_answer_settles_it(typed: str, asked: str) -> None:
+    common = {"resolution": Decimal("0.01"), "on": DAY, "lower": 0.30, "upper": 0.40}
+    found = doubts(figures(typed), "mm", taken=None, **common)  # type: ignore[arg-type]  # one dict for both calls
+    assert asked in " ".join(found)
+    assert doubts(figures(typed), "mm", taken=Taken(sure="measured again"), **common) == ()  # type: ignore[arg-type]
+
+
+def test_readings_of_one_place_may_not_scatter_beyond_the_instrument() -> None:
+    readings = figures("0.36", "0.46", "0.36")
+    common = {"resolution": Decimal("0.01"), "taken": Taken(used=dial()), "on": DAY}
+    assert "reading 2 (0.46) is 0.1 away" in doubts(readings, "mm", **common)[0]  # type: ignore[arg-type]
+    assert doubts(readings, "mm", one_place=False, **common) == ()  # type: ignore[arg-type]
+
+
+def test_an_instrument_out_of_calibration_is_objected_to_on_the_day_of_the_reading() -> None:
+    used = Taken(used=dial(due=date(2026, 5, 1)))
+    found = doubts(figures("0.36"), "mm", resolution=Decimal("0.01"), taken=used, on=DAY)
+    assert found == (
+        "dial 1: its calibration ran out on 2026-05-01, 3 days before. Have it calibrated, or use another.",
+    )
+    earlier = used.model_copy(update={"on": date(2026, 4, 30)})
+    assert doubts(figures("0.36"), "mm", resolution=Decimal("0.01"), taken=earlier, on=DAY) == ()
