@@ -7,18 +7,20 @@ import uuid
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from functools import lru_cache
 from typing import Final
 
-from pydantic import ValidationError
-
 from countershaft.definitions.library import library, library_text
 from countershaft.definitions.reader import read_transmission
+from countershaft.desk.shop_book import ShopBook
+from countershaft.desk.stamped import stamped
 from countershaft.errors import EntryRefused, FormError
+from countershaft.job.at_shop import ShopBody, ShopEntry
 from countershaft.job.entry import Body, Entry, JobOpened, Photo, Undone
 from countershaft.job.removals import as_logged
 from countershaft.job.serial import VERSIONS
+from countershaft.job.shop import EMPTY_SHOP, ShopState
 from countershaft.job.state import JobState, fold
 from countershaft.job.words import Stage
 from countershaft.model.transmission import Transmission
@@ -49,13 +51,14 @@ class OpenJob:
     """A job with the file it is worked by and its present state.
 
     `transmission` is the shop's file under the digest `definition` and, behind it, what the job's own log says of
-    parts that no file has.
+    parts that no file has.  `shop` is what the shop's own log says: its instruments and its rule.
     """
 
     tag: str
     transmission: Transmission
     state: JobState
     definition: str
+    shop: ShopState = EMPTY_SHOP
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +94,7 @@ class Desk:
         self._lock = threading.Lock()
         self._folded: OrderedDict[str, _Folded] = OrderedDict()
         self._cards: dict[str, tuple[int, JobCard]] = {}
+        self._shop = ShopBook(store.shop_log, now)
         self._transmission = lru_cache(maxsize=64)(self._read_definition)
 
     # Transmission files
@@ -120,6 +124,20 @@ class Desk:
     def _read_definition(self, digest: str) -> Transmission:
         return read_transmission(self._store.definitions.text(digest), f"{digest[:12]}.yaml")
 
+    # The shop itself
+
+    def shop(self) -> ShopState:
+        """The shop's instruments and its rule."""
+        return self._shop.state()
+
+    def today(self) -> date:
+        """The day at the bench."""
+        return self._now().date()
+
+    def append_shop(self, body: ShopBody, *, by: str, entry_id: str | None = None) -> ShopEntry:
+        """Let an entry join the shop's own log once nothing speaks against it; raises as `append` does."""
+        return self._shop.append(body, by=by, entry_id=entry_id or new_entry_id())
+
     # Jobs
 
     def cards(self) -> tuple[JobCard, ...]:
@@ -129,7 +147,7 @@ class Desk:
     def job(self, tag: str) -> OpenJob:
         """A job as it stands now; raises Unknown."""
         folded = self._fold(tag)
-        return OpenJob(tag, folded.file, folded.state, folded.definition)
+        return OpenJob(tag, folded.file, folded.state, folded.definition, self.shop())
 
     def progress(self, tag: str) -> Progress:
         """Where a job stands."""
@@ -220,21 +238,14 @@ class Desk:
         return self._now().astimezone(UTC).isoformat()
 
     def _entry(self, body: Body, *, by: str, entry_id: str | None) -> Entry:
-        try:
-            return Entry.model_validate(
-                {
-                    "id": entry_id or new_entry_id(),
-                    "at": self._now(),
-                    "by": by,
-                    "version": VERSIONS[body.kind],
-                    "body": body,
-                }
-            )
-        except ValidationError as cause:
-            faults = "; ".join(
-                f"{'.'.join(map(str, one['loc']))} {one['input']!r}: {one['msg']}" for one in cause.errors()
-            )
-            raise EntryRefused(f"Not written: {faults}. Open the page again and send it anew.") from cause
+        return stamped(
+            Entry,
+            body,
+            entry_id=entry_id or new_entry_id(),
+            at=self._now(),
+            by=by,
+            version=VERSIONS[body.kind],
+        )
 
     def _fold(self, tag: str) -> _Folded:
         """The folded job, brought up to date with what others appended since."""

@@ -17,7 +17,7 @@ from countershaft.store.engine import reading, translated
 __all__ = ["HEAD", "HISTORY", "migrate", "version"]
 
 #: Every number that has ever been a head, oldest first; the last is the one this program works with.
-HISTORY: Final[tuple[str, ...]] = ("0001", "0002")
+HISTORY: Final[tuple[str, ...]] = ("0001", "0002", "0003")
 HEAD: Final[str] = HISTORY[-1]
 
 _SCRIPTS: Final[Path] = Path(__file__).with_name("migrations")

@@ -12,6 +12,7 @@ from countershaft.store.engine import BUSY_SECONDS, open_engine, unwritable
 from countershaft.store.jobs import Jobs
 from countershaft.store.library import Definitions
 from countershaft.store.migrate import migrate
+from countershaft.store.shop_log import ShopLog
 
 __all__ = ["Store", "open_store"]
 
@@ -23,6 +24,7 @@ class Store:
         self.engine = engine
         self.folder = folder
         self.jobs = Jobs(engine)
+        self.shop_log = ShopLog(engine)
         self.definitions = Definitions(engine)
         self.attachments = Attachments(engine, folder / "pictures")
 
