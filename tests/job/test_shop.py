@@ -18,8 +18,7 @@ from countershaft.job.at_shop import (
     ShopEntry,
 )
 from countershaft.job.serial import read_shop_entries, write_shop_entry
-from countershaft.job.shop import EMPTY_SHOP, RULES, fold_shop
-from countershaft.metrology.instrument import calibration_fault
+from countershaft.job.shop import EMPTY_SHOP, fold_shop
 
 DIAL = InstrumentListed.model_validate(
     {
@@ -42,7 +41,7 @@ def entry(body: ShopBody, day: int = 1) -> ShopEntry:
 def test_an_empty_log_is_an_empty_shop_that_guards() -> None:
     """Nothing was said: no instrument, and the careful rule."""
     assert fold_shop(()) == EMPTY_SHOP
-    assert (EMPTY_SHOP.rule, EMPTY_SHOP.next_id, RULES[EMPTY_SHOP.rule].guard) == ("guarded", "I1", 1.0)
+    assert (EMPTY_SHOP.rule, EMPTY_SHOP.next_id) == ("guarded", "I1")
 
 
 def test_an_instrument_is_as_it_was_listed() -> None:
@@ -72,17 +71,18 @@ def test_a_calibration_holds_from_its_day() -> None:
     assert dial.standing(date(2024, 6, 1)).permitted_error == Decimal("0.015")
 
 
-def test_metrology_sees_the_calibration_of_the_day() -> None:
-    """Between two calibrations it had run out; after the second it is good; before the first nothing is known."""
+def test_a_snapshot_has_the_figures_of_its_day() -> None:
+    """What a reading of a day keeps: between two calibrations the old dates, after the second the new zero."""
     dial = fold_shop((entry(DIAL), entry(AGAIN))).instruments["I1"]
-    late, good, before = (
-        calibration_fault(dial.gauge(day), day)
-        for day in (date(2026, 1, 10), date(2026, 2, 1), date(2024, 12, 1))
+    before, after = dial.used(date(2026, 1, 10)), dial.used(date(2026, 2, 1))
+    assert (before.tag, before.name, before.kind, before.unit) == ("I1", "dial 1", "dial indicator", "mm")
+    assert (str(before.resolution), str(before.permitted_error)) == ("0.01", "0.012")
+    assert (before.zero_offset, before.due) == (None, date(2026, 1, 8))
+    assert (after.zero_offset, after.due) == (Decimal("0.01"), date(2027, 1, 12))
+    assert dial.used() == after
+    assert dial.used(date(2024, 12, 1)) == before, (
+        "before the first known calibration its day speaks against it"
     )
-    assert late is not None and "I1 dial 1: its calibration ran out on 2026-01-08, 2 days before" in late
-    assert good is None
-    assert before is not None and "nothing is known of it before" in before
-    assert dial.gauge().zero_offset == 0.01 and dial.gauge(date(2025, 6, 1)).zero_offset is None
 
 
 def test_a_retired_instrument_is_kept_apart_with_its_reason() -> None:

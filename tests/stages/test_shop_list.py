@@ -72,7 +72,8 @@ def test_a_good_one_is_taken(shop: ShopState) -> None:
         ({"calibrated": "2026-03-03", "due": None}, "calibrated", "2026-03-03 has not come yet; today is 2026-03-02."),
         ({"calibrated": None}, "calibrated", "It is due on 2026-09-01, but when it was calibrated is missing."),
         ({"certificate_k": "2"}, "certificate_u", "k = 2 stands without its U."),
-        ({"certificate_u": "-0.002"}, "certificate_u", "type it as 0.002"),
+        ({"certificate_u": "0.002"}, "certificate_k", "U = 0.002 stands without its k."),
+        ({"certificate_u": "-0.002", "certificate_k": "2"}, "certificate_u", "type it as 0.002"),
         ({"certificate_u": "0.002", "certificate_k": "0.5"}, "certificate_k", "k is 0.5; a certificate prints 1 to 4"),
     ],
 )  # fmt: skip

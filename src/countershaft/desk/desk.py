@@ -22,6 +22,7 @@ from countershaft.job.removals import as_logged
 from countershaft.job.serial import VERSIONS
 from countershaft.job.shop import EMPTY_SHOP, ShopState
 from countershaft.job.state import JobState, fold
+from countershaft.job.taken import InstrumentUsed
 from countershaft.job.words import Stage
 from countershaft.model.transmission import Transmission
 from countershaft.stages.progress import Progress, progress
@@ -133,6 +134,10 @@ class Desk:
     def today(self) -> date:
         """The day at the bench."""
         return self._now().date()
+
+    def instrument_used(self, instrument_id: str, on: date) -> InstrumentUsed:
+        """The snapshot that a reading of that day keeps; raises Unknown, or EntryRefused once it is retired."""
+        return self._shop.usable(instrument_id, on).used(on)
 
     def append_shop(self, body: ShopBody, *, by: str, entry_id: str | None = None) -> ShopEntry:
         """Let an entry join the shop's own log once nothing speaks against it; raises as `append` does."""

@@ -13,6 +13,7 @@ from typing import Annotated, Literal, Union, get_args
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, StringConstraints
 
 from countershaft.job.body import Body, EntryId, Short, Typed, Words
+from countershaft.job.taken import RuleName
 
 __all__ = [
     "ANY_SHOP_BODY",
@@ -22,7 +23,6 @@ __all__ = [
     "InstrumentKind",
     "InstrumentListed",
     "InstrumentRetired",
-    "RuleName",
     "RuleSaid",
     "ShopBody",
     "ShopEntry",
@@ -51,7 +51,6 @@ class InstrumentKind(StrEnum):
 InstrumentId = Annotated[
     str, StringConstraints(strip_whitespace=True, pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,15}$")
 ]
-RuleName = Literal["plain", "guarded"]
 _Remark = Annotated[str, StringConstraints(strip_whitespace=True, max_length=1000)]
 
 

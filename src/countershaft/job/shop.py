@@ -15,17 +15,12 @@ from countershaft.job.at_shop import (
     InstrumentKind,
     InstrumentListed,
     InstrumentRetired,
-    RuleName,
     RuleSaid,
     ShopEntry,
 )
-from countershaft.metrology.decision import GUARDED, PLAIN, Rule
-from countershaft.metrology.instrument import Instrument
+from countershaft.job.taken import InstrumentUsed, RuleName
 
-__all__ = ["EMPTY_SHOP", "RULES", "Calibration", "ShopInstrument", "ShopState", "fold_shop"]
-
-#: Each rule that a shop can choose, by its name.
-RULES: Final[dict[RuleName, Rule]] = {"plain": PLAIN, "guarded": GUARDED}
+__all__ = ["EMPTY_SHOP", "Calibration", "ShopInstrument", "ShopState", "fold_shop"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,17 +86,21 @@ class ShopInstrument:
         ]
         return held[-1] if held else self.calibrations[0]
 
-    def gauge(self, on: date | None = None) -> Instrument:
-        """The instrument as metrology knows it, with the calibration that held on a day."""
+    def used(self, on: date | None = None) -> InstrumentUsed:
+        """The snapshot that a reading keeps: the instrument with the calibration that held on a day."""
         now = self.standing(on)
-        return Instrument(
-            name=f"{self.id} {self.name}",
+        return InstrumentUsed(
+            tag=self.id,
+            name=self.name,
             kind=self.sort.value,
-            resolution=float(self.listed.resolution),
-            permitted_error=float(now.permitted_error),
-            zero_offset=None if now.zero_offset is None else float(now.zero_offset),
-            last_calibration=now.calibrated,
-            next_calibration=now.due,
+            unit=self.unit,
+            resolution=self.listed.resolution,
+            permitted_error=now.permitted_error,
+            zero_offset=now.zero_offset,
+            calibrated=now.calibrated,
+            due=now.due,
+            certificate_u=now.certificate_u,
+            certificate_k=now.certificate_k,
         )
 
 

@@ -85,6 +85,10 @@ def _figures(body: InstrumentListed | InstrumentCalibrated) -> dict[str, str]:
         found["certificate_k"] = (
             f"k is {factor}; a certificate prints 1 to 4, most often 2. Look there again."
         )
+    if spread is not None and factor is None:
+        found["certificate_k"] = (
+            f"U = {spread} stands without its k. Type k of the certificate, most often 2."
+        )
     if factor is not None and spread is None:
         found["certificate_u"] = (
             f"k = {factor} stands without its U. Type U of the certificate, or leave both empty."
