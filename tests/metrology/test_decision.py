@@ -14,7 +14,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from countershaft.errors import OutOfRange
-from countershaft.metrology.conformity import Verdict, judge
+from countershaft.metrology.conformity import Verdict
 from countershaft.metrology.decision import (
     GUARDED,
     PLAIN,
@@ -113,17 +113,39 @@ def test_wider_limits_never_turn_good_to_bad(
 
 
 @given(READINGS, LIMITS)
-def test_the_guarded_rule_is_the_judgement_of_the_stages(
+def test_the_guarded_rule_proves_good_and_bad_by_the_whole_interval(
     readings: list[float], limits: tuple[float | None, float | None]
 ) -> None:
+    """ISO 14253-1, stated as it is printed: good with the whole interval inside, bad with all of it outside."""
     value = estimate(readings, resolution=0.05)
     lower, upper = limits
-    edges = [value.interval[side] - one for side in (0, 1) for one in limits if one is not None]
+    low, high = value.interval
+    edges = [end - one for end in (low, high) for one in limits if one is not None]
     assume(all(abs(edge) > 1e-9 for edge in edges))
-    assert (
-        decide(value, lower=lower, upper=upper, unit="mm").verdict
-        is judge(value, lower=lower, upper=upper, unit="mm").verdict
+    inside = (lower is None or low >= lower) and (upper is None or high <= upper)
+    outside = (lower is not None and high < lower) or (upper is not None and low > upper)
+    expected = Verdict.GOOD if inside else Verdict.BAD if outside else Verdict.AGAIN
+    assert decide(value, lower=lower, upper=upper, unit="mm").verdict is expected
+
+
+@given(MEANS, LIMITS)
+def test_a_coarser_scale_never_decides_more(
+    value: float, limits: tuple[float | None, float | None]
+) -> None:
+    """What is undecided with a fine scale is not decided the other way with a coarse one."""
+    lower, upper = limits
+    fine, coarse = (
+        decide(estimate([value], resolution=step), lower=lower, upper=upper, unit="mm").verdict
+        for step in (0.01, 0.2)
     )
+    assert coarse in (fine, Verdict.AGAIN)
+
+
+def test_on_the_limit_nobody_can_tell() -> None:
+    """A reading of 0.07 on a 0.01 scale against at most 0.07 is neither good nor bad, and as probable as not."""
+    found = decide(play(0.07), lower=0.02, upper=0.07, unit="mm")
+    assert found.verdict is Verdict.AGAIN
+    assert "50 % probable that it conforms" in found.why
 
 
 @given(READINGS, LIMITS, RULES)
@@ -168,6 +190,7 @@ def play(*readings: float, resolution: float = 0.01, permitted_error: float = 0.
             "lies inside 0.02 to 0.07 mm; more than 99 % probable that it conforms",
         ),
         (0.10, GUARDED, Verdict.BAD, "lies above 0.07 mm; less than 1 % probable that it conforms"),
+        (0.005, GUARDED, Verdict.BAD, "lies below 0.02 mm; less than 1 % probable that it conforms"),
         (0.068, GUARDED, Verdict.AGAIN, "reaches into the guard band at 0.07 mm; 76 % probable"),
         (0.022, GUARDED, Verdict.AGAIN, "reaches into the guard band at 0.02 mm; 76 % probable"),
         (0.068, PLAIN, Verdict.GOOD, "lies inside 0.02 to 0.07 mm; 76 % probable"),
