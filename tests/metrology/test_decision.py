@@ -129,9 +129,7 @@ def test_the_guarded_rule_proves_good_and_bad_by_the_whole_interval(
 
 
 @given(MEANS, LIMITS)
-def test_a_coarser_scale_never_decides_more(
-    value: float, limits: tuple[float | None, float | None]
-) -> None:
+def test_a_coarser_scale_never_decides_more(value: float, limits: tuple[float | None, float | None]) -> None:
     """What is undecided with a fine scale is not decided the other way with a coarse one."""
     lower, upper = limits
     fine, coarse = (
