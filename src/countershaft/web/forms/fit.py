@@ -9,7 +9,15 @@ from countershaft.job.entry import Body, Chosen, Dimensions, Remeasured, Shelf, 
 from countershaft.model.fits import Fit
 from countershaft.stages.fit import follow
 from countershaft.web.forms.form import Answers, Field, Form, body_of, readings
-from countershaft.web.forms.lengths import in_mm, scale_fields, scale_of, step_typed, taken_of, unit_field
+from countershaft.web.forms.lengths import (
+    Scale,
+    in_mm,
+    scale_fields,
+    scale_of,
+    step_typed,
+    taken_of,
+    unit_field,
+)
 
 __all__ = ["choose", "first", "remeasure", "shelf"]
 
@@ -136,8 +144,12 @@ def remeasure(job: OpenJob, key: str) -> Form:
 
 def _scale(job: OpenJob, fit: Fit) -> tuple[Field, ...]:
     """Millimetres or inches, and the instrument with one step of its scale."""
-    scale = scale_of(job, fit.instrument, "mm")
-    return (*unit_field(scale, ("in",)), *scale_fields(scale, fit.instrument))
+    scale = _scale_of(job, fit)
+    return (*unit_field(scale), *scale_fields(scale, fit.instrument))
+
+
+def _scale_of(job: OpenJob, fit: Fit) -> Scale:
+    return scale_of(job, fit.instrument, "mm", ("in",))
 
 
 def _measured(job: OpenJob, fit: Fit, answers: Answers, names: tuple[str, ...]) -> dict[str, Any]:
@@ -146,7 +158,8 @@ def _measured(job: OpenJob, fit: Fit, answers: Answers, names: tuple[str, ...]) 
     One name stands for the readings of the gap, several for the dimensions that it is the sum of.
     """
     unit = answers.one("unit") or "mm"
-    step = step_typed(job, scale_of(job, fit.instrument, "mm"), answers)
+    scale = _scale_of(job, fit)
+    step = step_typed(job, scale, answers)
     typed = {name: answers.many(name) for name in names}
     values = {name: in_mm(texts, unit) for name, texts in typed.items()}
     told = "; ".join(
@@ -156,7 +169,7 @@ def _measured(job: OpenJob, fit: Fit, answers: Answers, names: tuple[str, ...]) 
         "values_mm": values if fit.trial is None and names != ("values_mm",) else values["values_mm"],
         "resolution_mm": in_mm((step,), unit)[0],
         "typed": "" if unit == "mm" else f"{told}; step {step} {unit}",
-        "taken": taken_of(answers),
+        "taken": taken_of(job, scale, answers),
     }
 
 

@@ -8,7 +8,14 @@ from countershaft.job.words import FINDING_MEANS, Degree, PartVerdict, Pattern
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
 from countershaft.web.forms.form import Answers, Field, Form, because, body_of, options, readings, reason
-from countershaft.web.forms.lengths import scale_fields, scale_of, step_typed, taken_of, unit_field
+from countershaft.web.forms.lengths import (
+    instrument_typed,
+    scale_fields,
+    scale_of,
+    step_typed,
+    taken_of,
+    unit_field,
+)
 
 __all__ = ["finding", "look", "not_measured", "reading"]
 
@@ -58,9 +65,9 @@ def reading(job: OpenJob, key: str) -> Form:
             "limit": target.id,
             "when": answers.one("when"),
             "values": answers.many("values"),
-            "instrument": answers.one("instrument"),
+            "instrument": instrument_typed(job, scale, answers),
             "resolution": step_typed(job, scale, answers),
-            "taken": taken_of(answers),
+            "taken": taken_of(job, scale, answers),
         }
         return (body_of(Reading, {**body, "unit": answers.one("unit") or unit}),)
 

@@ -11,11 +11,22 @@ from countershaft import units
 from countershaft.desk.desk import OpenJob
 from countershaft.errors import FormError
 from countershaft.job.entry import Reading
+from countershaft.job.shop import ShopInstrument
 from countershaft.job.taken import Taken
 from countershaft.model.instrument import Instrument
 from countershaft.web.forms.form import Answers, Field
+from countershaft.web.forms.tools import ANOTHER, tool_answered, tool_field, tool_in_hand, tools_for
 
-__all__ = ["Scale", "in_mm", "scale_fields", "scale_of", "step_typed", "taken_of", "unit_field"]
+__all__ = [
+    "Scale",
+    "in_mm",
+    "instrument_typed",
+    "scale_fields",
+    "scale_of",
+    "step_typed",
+    "taken_of",
+    "unit_field",
+]
 
 #: Steps that instruments of another unit often have, as an example to type (common practice, no source).
 _EXAMPLES: Final[dict[str, str]] = {
@@ -35,43 +46,51 @@ _MM_PER_UNIT: Final[dict[str, Decimal]] = {"mm": Decimal(1), "in": Decimal("25.4
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """An instrument as it was last used in this job: its unit and one step of its scale.
+    """The scale that a form begins with: its unit, one step of it, and the units that may be typed.
 
-    `own_unit` and `own_step` are what the file says about it.
+    `own_unit` and `own_step` are what the file says.  `tools` are the instruments of the shop that serve, the best
+    fitting first, and `tool` the one that is in the hand already; with one the form has no step to type.
     """
 
     unit: str
     step: str
     own_unit: str
     own_step: str
+    units: tuple[str, ...] = ()
+    tools: tuple[ShopInstrument, ...] = ()
+    tool: ShopInstrument | None = None
 
 
-def scale_of(job: OpenJob, instrument: Instrument | None, unit: str) -> Scale:
-    """The unit and step to begin with: those of this instrument's newest reading, else those of the file."""
+def scale_of(job: OpenJob, instrument: Instrument | None, unit: str, offered: Sequence[str] = ()) -> Scale:
+    """The scale to begin with: of the shop's instrument in the hand, else of the newest reading, else of the file.
+
+    `offered` are the units that may be typed beside `unit`; every usual one where none is given.
+    """
     step = instrument.resolution if instrument else None
     own = "" if step is None else str(step.value) if step.unit == unit else f"{step.to(unit):g}"
     kind = units.UNITS[unit][0]
+    usual = offered or tuple(one for one in units.KINDS[kind] if one not in _SELDOM)
+    tools = tools_for(job, instrument.name if instrument else "", unit, offered)
+    typed = dict.fromkeys((unit, *usual, *(tool.unit for tool in tools)))
+    tool = tool_in_hand(job, instrument.name if instrument else "", tools)
+    if tool is not None:
+        return Scale(tool.unit, "", unit, own, tuple(typed), tools, tool)
     for body in reversed(job.state.bodies(Reading)):
         if instrument and body.instrument == instrument.name and units.UNITS[body.unit][0] == kind:
-            return Scale(body.unit, str(body.resolution), unit, own)
-    return Scale(unit, own, unit, own)
+            return Scale(body.unit, str(body.resolution), unit, own, tuple(typed), tools)
+    return Scale(unit, own, unit, own, tuple(typed), tools)
 
 
-def unit_field(scale: Scale, offered: Sequence[str] = ()) -> tuple[Field, ...]:
+def unit_field(scale: Scale) -> tuple[Field, ...]:
     """The units a reading may be typed in, the unit of the limit first; nothing where there is only one."""
-    kind = units.UNITS[scale.own_unit][0]
-    found = (
-        scale.own_unit,
-        *(one for one in offered or units.KINDS[kind] if one != scale.own_unit and one not in _SELDOM),
-    )
-    if len(found) == 1:
+    if len(scale.units) == 1:
         return ()
     return (
         Field(
             "unit",
             "Typed in",
             "choice",
-            options=tuple((one, one) for one in found),
+            options=tuple((one, one) for one in scale.units),
             values=(scale.unit,),
             needed=True,
         ),
@@ -79,21 +98,42 @@ def unit_field(scale: Scale, offered: Sequence[str] = ()) -> tuple[Field, ...]:
 
 
 def scale_fields(scale: Scale, instrument: Instrument | None) -> tuple[Field, ...]:
-    """The instrument and one step of its scale, filled in already."""
+    """The shop's instruments to tap, and name and step of any other, filled in already where the file says them."""
+    name = instrument.name if instrument and scale.tool is None else ""
+    other = bool(scale.tools)
+    lead = f"Only where “{ANOTHER}” is tapped. " if other else ""
     return (
-        Field("instrument", "Instrument", needed=True, folded=True, values=(instrument.name,) if instrument else ()),
-        Field("resolution", "One step of its scale", "figure", "In the unit that the readings are typed in.",
-              needed=True, folded=True, values=(scale.step,) if scale.step else ()),
+        *tool_field(scale.tools, scale.tool),
+        Field("instrument", "Name of the other instrument" if other else "Instrument", hint=lead.strip(),
+              needed=not other, folded=True, values=(name,) if name else ()),
+        Field("resolution", "One step of its scale", "figure", f"{lead}In the unit that the readings are typed in.",
+              needed=not other, folded=True, values=(scale.step,) if scale.step else ()),
     )  # fmt: skip
+
+
+def instrument_typed(job: OpenJob, scale: Scale, answers: Answers) -> str:
+    """The name of the instrument that was tapped or typed; empty where neither was done."""
+    tool = tool_answered(job, scale.tools, answers)
+    return tool.name if tool is not None else answers.one("instrument")
 
 
 def step_typed(job: OpenJob, scale: Scale, answers: Answers) -> str:
     """One step of the scale in the unit of the readings.
 
-    Raises FormError where another unit was chosen and the step still stands in the old one.
+    Raises FormError where another unit was chosen and the step still stands in the old one, and where the readings
+    are typed in a unit that the tapped instrument does not show.
     """
     unit, step = answers.one("unit") or scale.own_unit, answers.one("resolution")
-    if unit == scale.unit or step != scale.step:
+    tool = tool_answered(job, scale.tools, answers)
+    if tool is not None:
+        if unit != tool.unit:
+            words = (
+                f"{tool.id} {tool.name} shows {tool.unit}, and the readings are marked {unit}. "
+                f"Tap {tool.unit} if they were read so, or the instrument that shows {unit}."
+            )
+            raise FormError({"unit": words})
+        return str(tool.listed.resolution)
+    if not step or unit == scale.unit or step != scale.step:
         return step
     if unit == scale.own_unit and scale.own_step:
         return scale.own_step
@@ -113,9 +153,10 @@ def step_typed(job: OpenJob, scale: Scale, answers: Answers) -> str:
     )
 
 
-def taken_of(answers: Answers) -> Taken:
-    """How the figures of a form were taken."""
-    return Taken(sure=answers.one("sure"))
+def taken_of(job: OpenJob, scale: Scale, answers: Answers) -> Taken:
+    """How the figures of a form were taken: on which of the shop's instruments, and by which rule they are judged."""
+    tool = tool_answered(job, scale.tools, answers)
+    return Taken(used=tool.used() if tool is not None else None, rule=job.shop.rule, sure=answers.one("sure"))
 
 
 def in_mm(typed: Sequence[str], unit: str) -> tuple[str, ...]:
