@@ -41,7 +41,11 @@ def test_trial_needed_nearest_remeasured() -> None:
     assert play(log).phase == "measure"
     log.say(trial("1.80", "0.66", "0.66"))
     assert (play(log).phase, play(log).needed_mm) == ("look on the shelf", Decimal("2.085"))
-    assert play(log).working[1] == "needed = trial + reading − goal = 1.80 + 0.66 − 0.375 = 2.085 mm"
+    assert (
+        play(log)
+        .working[0]
+        .startswith("needed = trial + reading − goal = 1.8 + 0.66 − 0.375 = 2.085 mm, u = ")
+    )
     log.say(SHELF)
     assert (play(log).phase, play(log).choice.size) == ("choose", Decimal("2.10"))
     log.say(chosen("2.10"))
@@ -139,3 +143,21 @@ def test_the_two_ways_are_not_mixed() -> None:
     )
     short = Dimensions.model_validate({"fit": "gap", "values_mm": {"depth": ["1"]}, "resolution_mm": "0.01"})
     assert "needs depth, stack; got depth" in log.refused(short)
+
+
+def test_the_gap_is_there_to_be_chosen_for_with_all_others() -> None:
+    """By hand: rest 1.80 + 0.66 = 2.46; two readings and the size are known to 0.01 / √12 each."""
+    log = Log()
+    assert (play(log).gaps, [seat.name for seat in play(log).seats]) == ((), ["play"])
+    log.say(trial("1.80", "0.66", "0.66"))
+    (gap,) = play(log).gaps
+    assert (gap.name, float(gap.rest), float(gap.goal)) == ("play", 2.46, 0.375)
+    assert [(term.place, term.factor) for term in gap.terms] == [("play", -1)]
+    assert round(gap.standard, 6) == round((2 * 0.01**2 / 12) ** 0.5, 6)
+    assert gap.suspects == ("thrust bearing missing",)
+
+
+def test_a_clamped_shaft_tells_no_size() -> None:
+    """No play with the trial washer in: nothing was measured, and the cure is said."""
+    words = Log().refused(trial("1.80", "0.00", "0.00"))
+    assert "with no play the shaft is clamped" in words and "Fit a thinner trial shim" in words

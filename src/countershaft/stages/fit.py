@@ -14,8 +14,11 @@ from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.metrology.readings import Estimate
 from countershaft.model.fits import Fit, exact_mm
 from countershaft.model.transmission import Transmission
+from countershaft.planning.gap_fits import Measured
 from countershaft.planning.selective import Choice, choose
+from countershaft.planning.shelf import Gap
 from countershaft.source import Source
+from countershaft.stages.fit_needed import Found, Seat, as_decimal, find, seats_of
 from countershaft.stages.measuring import doubts, estimated, judged
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
@@ -36,7 +39,8 @@ GENERAL_SUSPECTS: tuple[str, ...] = (
 class FitState:
     """One fit and how far it is.
 
-    `needed_mm` is the size that would leave exactly the goal; `working` is how it was found.
+    `found` is what the first readings come to; `needed_mm` the size that would leave exactly the goal, as it is shown.
+    `seats` are the places where its selective parts go; every gap of `gaps` has a term for each of those that set it.
     `as_found` is the gap before anything was changed.
     """
 
@@ -46,9 +50,9 @@ class FitState:
     as_found: Estimate | None
     as_found_judgement: Judgement | None
     measured: Trial | Dimensions | None
-    measured_gap: Estimate | None
+    found: Found
     needed_mm: Decimal | None
-    working: tuple[str, ...]
+    seats: tuple[Seat, ...]
     shelf: tuple[Decimal, ...] | None
     choice: Choice | None
     chosen: Chosen | None
@@ -61,6 +65,21 @@ class FitState:
     def closed(self) -> bool:
         """The gap was re-measured with the chosen part in place and is good."""
         return self.phase == "closed"
+
+    @property
+    def needed(self) -> Measured | None:
+        """The size that would leave exactly the goal, with its standard uncertainty."""
+        return self.found.needed
+
+    @property
+    def working(self) -> tuple[str, ...]:
+        """How the needed size was found."""
+        return self.found.working
+
+    @property
+    def gaps(self) -> tuple[Gap, ...]:
+        """The fit as it is chosen for, together with all others; empty while it is not measured."""
+        return self.found.gaps
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +112,8 @@ def follow(transmission: Transmission, state: JobState, fit: Fit) -> FitState:
     remeasured = last.body if last and isinstance(last.body, Remeasured) else None
     shelves = [body for body in state.bodies(Shelf) if body.fit == fit.id]
     shelf = tuple(sorted(shelves[-1].sizes_mm)) if shelves else None
-    gap, needed, working = _needed(fit, measured)
+    found_size = find(fit, measured)
+    needed = None if found_size.needed is None else as_decimal(found_size.needed.value)
     choice = None if needed is None else _choose(fit, needed, shelf if shelf is not None else fit.sizes_mm)
     left = _estimate(remeasured) if remeasured else None
     judgement = (
@@ -110,9 +130,9 @@ def follow(transmission: Transmission, state: JobState, fit: Fit) -> FitState:
         as_found=found,
         as_found_judgement=_judge(fit, found, found_taken) if found else None,
         measured=measured,
-        measured_gap=gap,
+        found=found_size,
         needed_mm=needed,
-        working=working,
+        seats=seats_of(fit),
         shelf=shelf,
         choice=choice,
         chosen=chosen,
@@ -188,7 +208,9 @@ def _review_trial(fit: Fit, body: Trial) -> Outcome:
         return object_to(
             size_mm=f"{body.size_mm} mm is not in the table ({sizes}). Measure the trial part again."
         )
-    return _enough(fit, body.values_mm)
+    enough = _enough(fit, body.values_mm)
+    fault = find(fit, body).fault
+    return object_to(values_mm=fault) if enough.accepted and fault else enough
 
 
 def _review_dimensions(fit: Fit, body: Dimensions) -> Outcome:
@@ -236,35 +258,6 @@ def _entries_of(state: JobState, fit_id: str) -> list[Entry]:
     found += [entry for entry, body in state.of(Chosen) if body.fit == fit_id]
     found += [entry for entry, body in state.of(Remeasured) if body.fit == fit_id]
     return sorted(found, key=lambda entry: state.position[entry.id])
-
-
-def _mean(values: tuple[Decimal, ...]) -> Decimal:
-    """The mean to the micrometre, without idle zeros and never in powers of ten: 10, not 1E+1."""
-    mean = (sum(values, Decimal(0)) / len(values)).quantize(Decimal("0.001"))
-    return Decimal(f"{mean.normalize():f}")
-
-
-def _needed(
-    fit: Fit, measured: Trial | Dimensions | None
-) -> tuple[Estimate | None, Decimal | None, tuple[str, ...]]:
-    """The measured gap, the size that would leave the goal, and how it was found."""
-    if measured is None:
-        return None, None, ()
-    goal = fit.goal_exact_mm
-    if isinstance(measured, Trial):
-        mean = _mean(measured.values_mm)
-        needed = measured.size_mm + mean - goal
-        lines = (
-            f"mean of the readings = {mean} mm",
-            f"needed = trial + reading − goal = {measured.size_mm} + {mean} − {goal} = {needed} mm",
-        )
-        return _estimate(measured), needed, lines
-    means = {name: _mean(values) for name, values in measured.values_mm.items()}
-    total = sum((means[one.name] if one.sign == "+" else -means[one.name] for one in fit.gap), Decimal(0))
-    terms = " ".join(f"{'+' if one.sign == '+' else '−'} {one.name} {means[one.name]}" for one in fit.gap)
-    lines = (f"gap without the {fit.selective} = {terms.removeprefix('+ ')} = {total} mm",
-             f"needed = gap − goal = {total} − {goal} = {total - goal} mm")  # fmt: skip
-    return None, total - goal, lines
 
 
 def _choose(fit: Fit, needed: Decimal, at_hand: tuple[Decimal, ...]) -> Choice:

@@ -272,8 +272,12 @@ def _goal(fit: Fit) -> str:
 def _needed_working(now: stage.FitState) -> Working | None:
     if not now.working:
         return None
-    gap = now.measured_gap.working("mm", digits=now.fit.digits) if now.measured_gap else ()
-    return Working((*now.working, *gap[1:]), source_words(now.source))
+    lines = [
+        f"{one.name}: {line}"
+        for one in now.found.read
+        for line in one.value.working(one.unit, digits=now.fit.digits)
+    ]
+    return Working((*now.working, *lines), source_words(now.source))
 
 
 def _shelf(now: stage.FitState) -> str:
