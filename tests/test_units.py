@@ -41,11 +41,24 @@ GALLON = 231 * (INCH / 1000) ** 3
         ("lb", "kg", Fraction("0.45359237")),
         ("turns", "°", Fraction(360)),
         ("h", "s", Fraction(3600)),
+        ("ksi", "psi", Fraction(1000)),
+        ("GPa", "MPa", Fraction(1000)),
+        ("US gal/min", "in³/min", Fraction(231)),
+        ("L/min", "mL/min", Fraction(1000)),
+        ("lbf/in", "N/mm", POUND_FORCE / INCH),
+        ("lb/ft³", "kg/m³", Fraction("0.45359237") / (12 * INCH / 1000) ** 3),
+        ("µin/in·°F", "µm/m·K", Fraction(9, 5)),
     ],
 )
 def test_factors_are_those_of_the_definitions(source: str, target: str, factor: Fraction) -> None:
     assert convert(1, source, target) == float(factor)
     assert convert(factor, target, source) == pytest.approx(1.0, rel=1e-15)
+
+
+@pytest.mark.parametrize(("column", "pascal"), [("inHg", 3386.389), ("mmHg", 133.322387415)])
+def test_a_column_of_mercury_presses_as_the_tables_say(column: str, pascal: float) -> None:
+    """Conventional mercury: NIST SP 811, appendix B.8 (from memory), to the digits printed there."""
+    assert convert(1, column, "kPa") * 1000 == pytest.approx(pascal, rel=2e-6)
 
 
 @pytest.mark.parametrize(("fahrenheit", "celsius"), [("32", 0.0), ("212", 100.0), ("-40", -40.0)])

@@ -20,6 +20,7 @@ LADDER: tuple[frozenset[str], ...] = (
     frozenset({"units"}),
     frozenset({"source"}),
     frozenset({"mechanics", "metrology", "signals", "planning", "inference"}),
+    frozenset({"sums"}),
     frozenset({"model"}),
     frozenset({"definitions", "recordings"}),
     frozenset({"job"}),

@@ -25,6 +25,7 @@ from countershaft.mechanics.coil_spring import (
 )
 from countershaft.mechanics.disc_spring import DiscSpring, DiscStack, disc_deflection, disc_load, stack_load
 from countershaft.mechanics.leakage import AnnularGap, annular_leak, eccentricity_factor
+from countershaft.mechanics.orifice import orifice_diameter, orifice_flow
 from countershaft.mechanics.press_fit import (
     PressFit,
     PressMaterial,
@@ -239,6 +240,21 @@ def test_leak_in_plain_figures() -> None:
     gap = AnnularGap(given["D_m"], given["c_m"], given["L_m"])
     leak = annular_leak(gap, pressure_drop=given["dP_Pa"], viscosity=given["mu_Pas"], density=900)
     judge("LEAK-01", {"Q_m3_s": leak.flow})
+
+
+def test_holes() -> None:
+    for case, size, pressure, unit in (
+        ("T11-04", "d_mm", "dP_kPa", "Q_L_s"),
+        ("T11-06", "D_in", "dP_psi", "Q_gpm"),
+    ):
+        given = CASES[case]["inputs"]
+        diameter = given[size] * (INCH if case == "T11-06" else 1e-3)
+        drop = given[pressure] * (PSI if case == "T11-06" else 1e3)
+        told = orifice_flow(diameter, pressure_drop=drop, density=given["rho"], coefficient=given["Cd"])
+        per = 231 * INCH**3 / 60 if case == "T11-06" else 1e-3
+        judge(case, {unit: told.flow / per})
+        back = orifice_diameter(told.flow, pressure_drop=drop, density=given["rho"], coefficient=given["Cd"])
+        assert back == pytest.approx(diameter)
 
 
 def test_every_case_is_judged() -> None:

@@ -39,7 +39,7 @@ _EXAMPLES: Final[dict[str, str]] = {
 }
 
 #: Units that no instrument of a bench shows; they are not offered.
-_SELDOM: Final = frozenset({"m", "µm", "kN", "MPa", "h", "min"})
+_SELDOM: Final = frozenset({"m", "µm", "kN", "MPa", "GPa", "ksi", "mmHg", "h", "min"})
 
 _MM_PER_UNIT: Final[dict[str, Decimal]] = {"mm": Decimal(1), "in": Decimal("25.4"), "thou": Decimal("0.0254")}
 
