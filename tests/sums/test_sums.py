@@ -45,7 +45,8 @@ DISC = {
     "pressed": "0.23 mm",
 }
 PRESS = {"shaft": "25.020 mm", "bore": "25.000 mm", "hub_outer": "50 mm", "length": "20 mm", "hub_metal": "steel",
-         "shaft_metal": "steel", "hub_bears": "350 MPa", "hub_modulus": "210 GPa", "shaft_modulus": "210 GPa", "friction": "0.1", "friction_most": "0.2"}  # fmt: skip
+         "shaft_metal": "steel", "hub_bears": "350 MPa", "hub_modulus": "210 GPa", "shaft_modulus": "210 GPa",
+         "friction": "0.1", "friction_most": "0.2"}  # fmt: skip
 WARM = {"shaft": "60.060 mm", "bore": "60.000 mm", "hub_metal": "steel", "shaft_metal": "steel", "ceiling": "250 °C",
         "hub_expansion": "11 µm/m·K"}  # fmt: skip
 RING = {"inside": "50 mm", "section": "2 mm", "seat": "50 mm", "room": "1.6 mm", "width": "3.2 mm"}

@@ -236,7 +236,8 @@ _JOINED: Final = (
 _METAL_SOURCE: Final = "moduli and expansion: handbook values, from memory"
 _BLAME: Final = (("make the hub", "hub_bears"), ("make the shaft", "shaft_bears"), ("friction", "friction"),
                  ("rising order", "hub_outer"), ("length", "length"), ("yield strength", "hub_bears"),
-                 ("roughness of the shaft", "shaft_roughness"), ("roughness of the bore", "bore_roughness"))  # fmt: skip
+                 ("roughness of the shaft", "shaft_roughness"), ("roughness of the bore", "bore_roughness"),
+                 )  # fmt: skip
 _WARM_BLAME: Final = (("temperature of the hub", "at"), ("temperature of the shaft", "shaft_temperature"),
                       ("would have to reach", "ceiling"), ("expansion of the hub", "hub_expansion"),
                       ("play", "play"))  # fmt: skip
