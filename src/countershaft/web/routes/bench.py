@@ -11,7 +11,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, OpenJob, new_entry_id
-from countershaft.errors import EntryRefused, FormError, StoreError
+from countershaft.errors import FormError
 from countershaft.job.at_places import OWN_HOLES
 from countershaft.job.custody import pieces
 from countershaft.job.entry import Spot, StepDone, Stowed
@@ -22,6 +22,7 @@ from countershaft.web.pages.bench import IN_OWN_HOLES, bench_page
 from countershaft.web.pages.plan import plan_page
 from countershaft.web.parse import answers_of, person_of
 from countershaft.web.render import page
+from countershaft.web.routes.refusal import REFUSED, refusal
 
 __all__ = ["ROUTES", "stage"]
 
@@ -60,25 +61,23 @@ async def done(request: Request, *, phase: Phase) -> Response:
 def _done(request: Request, answers: Answers, phase: Phase) -> Response:
     desk, job = _job(request)
     step_id = request.path_params["step"]
-    errors: dict[str, str] = {}
-    problems: tuple[str, ...] = ()
-    status = 422
     try:
         body = _body(job, step_id, answers)
         desk.append(job.tag, body, by=person_of(request), entry_id=answers.one("entry_id") or new_entry_id())
-    except FormError as fault:
-        errors = fault.fields
-        problems = tuple(words for name, words in errors.items() if name in ("person", ""))
-    except EntryRefused as fault:
-        problems = (str(fault),)
-    except StoreError as fault:
-        problems, status = (str(fault),), 503
+    except REFUSED as fault:
+        refused = refusal(fault)
     else:
         return RedirectResponse(f"/jobs/{job.tag}/{phase}", status_code=303)
     record = bench_page(
-        job, desk.progress(job.tag), phase, step_id, answers=answers, errors=errors, problems=problems
+        job,
+        desk.progress(job.tag),
+        phase,
+        step_id,
+        answers=answers,
+        errors=refused.fields,
+        problems=refused.besides("person", ""),
     )
-    return page(request, "bench/step.html", record, status=status)
+    return page(request, "bench/step.html", record, status=refused.status)
 
 
 def _body(job: OpenJob, step_id: str, answers: Answers) -> StepDone:

@@ -14,7 +14,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, OpenJob, new_entry_id
-from countershaft.errors import EntryRefused, FormError, PictureRefused, StoreError, Unknown
+from countershaft.errors import FormError, Unknown
 from countershaft.job.words import Stage
 from countershaft.web.forms import (
     decide,
@@ -31,6 +31,7 @@ from countershaft.web.forms.form import Answers, Form
 from countershaft.web.pages.frame import Frame, frame
 from countershaft.web.parse import answers_of, person_of, safe_back
 from countershaft.web.render import page
+from countershaft.web.routes.refusal import REFUSED, refusal
 
 __all__ = ["FORMS", "ROUTES", "EnterPage", "send"]
 
@@ -111,21 +112,16 @@ def _submit(request: Request, answers: Answers) -> Response:
     form = _build(request.path_params["form"], job, key)
     back = safe_back(request.query_params.get("back", ""), form.back)
     entry_id = answers.one("entry_id") or new_entry_id()
-    errors: dict[str, str] = {}
-    problems: list[str] = []
-    status = 422
     try:
         send(desk, job.tag, form, answers, by=person_of(request), entry_id=entry_id)
-    except FormError as fault:
-        errors = fault.fields
-    except (EntryRefused, PictureRefused) as fault:
-        problems = [str(fault)]
-    except StoreError as fault:
-        problems, status = [str(fault)], 503
+    except REFUSED as fault:
+        refused = refusal(fault)
     else:
         return RedirectResponse(back, status_code=303)
-    again = form.filled(answers, errors, problems)
-    return page(request, "enter.html", _record(request, job, again, key, back, entry_id), status=status)
+    again = form.filled(answers, refused.fields, refused.problems)
+    return page(
+        request, "enter.html", _record(request, job, again, key, back, entry_id), status=refused.status
+    )
 
 
 def send(desk: Desk, tag: str, form: Form, answers: Answers, *, by: str, entry_id: str) -> None:

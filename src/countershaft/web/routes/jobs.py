@@ -9,12 +9,13 @@ from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, new_entry_id
 from countershaft.desk.unknown import begin_unknown
-from countershaft.errors import BadInput, EntryRefused, FormError, StoreError, Unknown
+from countershaft.errors import BadInput, FormError, Unknown
 from countershaft.job.entry import JobOpened
 from countershaft.web.forms.form import Answers, body_of
 from countershaft.web.pages.job import NewJobPage, job_page, log_page
 from countershaft.web.parse import answers_of, person_of
 from countershaft.web.render import page
+from countershaft.web.routes.refusal import REFUSED, refusal
 
 __all__ = ["ROUTES"]
 
@@ -56,8 +57,6 @@ async def begin(request: Request) -> Response:
 
 def _begin(request: Request, answers: Answers) -> Response:
     desk: Desk = request.app.state.desk
-    errors: dict[str, str] = {}
-    problems: tuple[str, ...] = ()
     try:
         definition = _definition(desk, answers)
         unit = desk.definition(definition).name if definition else ""
@@ -68,13 +67,12 @@ def _begin(request: Request, answers: Answers) -> Response:
         )
         assert isinstance(body, JobOpened), "body_of returns the kind that it was asked for"
         desk.open_job(body, by=person_of(request), entry_id=answers.one("entry_id") or None)
-    except FormError as fault:
-        errors = fault.fields
-    except (EntryRefused, StoreError, Unknown) as fault:
-        problems = (str(fault),)
+    except (*REFUSED, Unknown) as fault:
+        refused = refusal(fault)
     else:
         return RedirectResponse(f"/jobs/{body.tag}/intake", status_code=303)
-    return page(request, "job/new.html", _new_page(request, answers, errors, problems), status=422)
+    record = _new_page(request, answers, refused.fields, refused.problems)
+    return page(request, "job/new.html", record, status=refused.status)
 
 
 def _definition(desk: Desk, answers: Answers) -> str:

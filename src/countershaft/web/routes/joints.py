@@ -10,13 +10,14 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, new_entry_id
-from countershaft.errors import EntryRefused, FormError, StoreError
+from countershaft.errors import FormError
 from countershaft.job.entry import Body, HeightsSeen, HoleMarked, Tightened
 from countershaft.web.forms.form import Answers, body_of
 from countershaft.web.pages.hole_picture import HolePicturePage, hole_picture_page
 from countershaft.web.pages.joint import joint_page
 from countershaft.web.parse import answers_of, person_of
 from countershaft.web.render import page
+from countershaft.web.routes.refusal import REFUSED, refusal
 
 __all__ = ["ROUTES"]
 
@@ -57,20 +58,15 @@ def _appended(request: Request, answers: Answers, said: Callable[[], Body]) -> R
     desk: Desk = request.app.state.desk
     job = desk.job(request.path_params["tag"])
     joint_id = request.path_params["joint"]
-    status = 422
     try:
         body = said()
         desk.append(job.tag, body, by=person_of(request), entry_id=answers.one("entry_id") or new_entry_id())
-    except FormError as fault:
-        problems = tuple(fault.fields.values())
-    except EntryRefused as fault:
-        problems = (str(fault),)
-    except StoreError as fault:
-        problems, status = (str(fault),), 503
+    except REFUSED as fault:
+        refused = refusal(fault)
     else:
         return RedirectResponse(request.url.path.removesuffix("/heads"), status_code=303)
-    record = joint_page(job, desk.progress(job.tag), joint_id, problems=problems)
-    return page(request, "bench/joint.html", record, status=status)
+    record = joint_page(job, desk.progress(job.tag), joint_id, problems=refused.spoken)
+    return page(request, "bench/joint.html", record, status=refused.status)
 
 
 def picture(request: Request) -> Response:
@@ -87,7 +83,7 @@ async def tapped(request: Request) -> Response:
 def _tapped(request: Request, answers: Answers) -> Response:
     desk: Desk = request.app.state.desk
     job = desk.job(request.path_params["tag"])
-    digest, status = answers.one("photo"), 422
+    digest = answers.one("photo")
     given = {
         "joint": request.path_params["joint"],
         "digest": digest,
@@ -100,17 +96,12 @@ def _tapped(request: Request, answers: Answers) -> Response:
         desk.picture_size(digest)
         body = body_of(HoleMarked, given)
         desk.append(job.tag, body, by=person_of(request), entry_id=answers.one("entry_id") or new_entry_id())
-    except FormError as fault:
-        problems = tuple(fault.fields.values())
-    except EntryRefused as fault:
-        problems = (str(fault),)
-    except StoreError as fault:
-        problems, status = (str(fault),), 503
+    except REFUSED as fault:
+        refused = refusal(fault)
     else:
         return RedirectResponse(f"{request.url.path}?photo={digest}", status_code=303)
-    return page(
-        request, "fasteners/picture.html", _picture(request, digest, problems=problems), status=status
-    )
+    record = _picture(request, digest, problems=refused.spoken)
+    return page(request, "fasteners/picture.html", record, status=refused.status)
 
 
 def _refuse_no_tap(across: str, down: str) -> None:

@@ -12,7 +12,7 @@ from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, OpenJob, new_entry_id
 from countershaft.desk.unknown import drafted, keep_draft, log_removal, say_of_order, usual_words
-from countershaft.errors import BadInput, DefinitionError, EntryRefused, FormError, StoreError, TagRefused
+from countershaft.errors import FormError, TagRefused
 from countershaft.job.entry import AllOff, OrderSaid, SameSaid
 from countershaft.job.removals import has_no_file
 from countershaft.job.tags import TagKind, plain, read_tag, tray_place
@@ -25,6 +25,7 @@ from countershaft.web.parse import answers_of, person_of
 from countershaft.web.render import page
 from countershaft.web.routes import bench
 from countershaft.web.routes.entering import EnterPage
+from countershaft.web.routes.refusal import REFUSED, refusal
 
 __all__ = ["ROUTES"]
 
@@ -55,10 +56,9 @@ def _all_off(request: Request, answers: Answers) -> Response:
         _desk(request).append(
             job.tag, AllOff(), by=person_of(request), entry_id=answers.one("entry_id") or new_entry_id()
         )
-    except (FormError, EntryRefused) as fault:
-        return _page(request, problems=(str(fault),), status=422)
-    except StoreError as fault:
-        return _page(request, problems=(str(fault),), status=503)
+    except REFUSED as fault:
+        refused = refusal(fault)
+        return _page(request, problems=refused.spoken, status=refused.status)
     return RedirectResponse(f"/jobs/{quote(job.tag)}/teardown", status_code=303)
 
 
@@ -70,9 +70,6 @@ async def log(request: Request) -> Response:
 
 def _log(request: Request, answers: Answers) -> Response:
     job = _job(request)
-    errors: dict[str, str] = {}
-    problems: tuple[str, ...] = ()
-    status = 422
     try:
         off = unknown.came_off(answers)
         place = _place(job, answers)
@@ -80,19 +77,20 @@ def _log(request: Request, answers: Answers) -> Response:
             request.app.state.desk, job.tag, off, place,
             by=person_of(request), parked=bool(answers.one("parked")), entry_id=answers.one("entry_id") or None,
         )  # fmt: skip
-    except FormError as fault:
-        errors = fault.fields
-        problems = tuple(words for name, words in errors.items() if name in ("person", ""))
-    except EntryRefused as fault:
-        problems = (str(fault),)
-    except StoreError as fault:
-        problems, status = (str(fault),), 503
+    except REFUSED as fault:
+        refused = refusal(fault)
     else:
         ends = has_no_file(job.transmission, job.state)
         return RedirectResponse(
             f"/jobs/{quote(job.tag)}/{'teardown' if ends else 'removed'}", status_code=303
         )
-    return _page(request, answers=answers, errors=errors, problems=problems, status=status)
+    return _page(
+        request,
+        answers=answers,
+        errors=refused.fields,
+        problems=refused.besides("person", ""),
+        status=refused.status,
+    )
 
 
 def _page(
@@ -156,8 +154,9 @@ def _keep(request: Request) -> Response:
     desk, job = _desk(request), _job(request)
     try:
         digest = keep_draft(desk, job.tag, without=_without(request))
-    except (DefinitionError, StoreError) as fault:
-        return _draft(request, (str(fault),), status=422)
+    except REFUSED as fault:
+        refused = refusal(fault)
+        return _draft(request, refused.spoken, status=refused.status)
     return RedirectResponse(f"/files/{digest}", status_code=303)
 
 
@@ -175,18 +174,15 @@ async def said(request: Request) -> Response:
 def _said(request: Request, answers: Answers) -> Response:
     desk, job, form = _desk(request), _job(request), _said_form(request)
     entry_id = answers.one("entry_id") or new_entry_id()
-    errors: dict[str, str] = {}
-    problems: list[str] = []
     try:
         body = cast("OrderSaid | SameSaid", form.read(answers)[0])
         say_of_order(desk, job.tag, body, by=person_of(request), entry_id=entry_id)
-    except FormError as fault:
-        errors = fault.fields
-    except (BadInput, StoreError) as fault:
-        problems = [str(fault)]
+    except REFUSED as fault:
+        refused = refusal(fault)
     else:
         return RedirectResponse(form.back, status_code=303)
-    return _said_page(request, form.filled(answers, errors, problems), entry_id, status=422)
+    again = form.filled(answers, refused.fields, refused.problems)
+    return _said_page(request, again, entry_id, status=refused.status)
 
 
 def _said_form(request: Request) -> Form:
