@@ -15,6 +15,7 @@ import pytest
 from jinja2 import Environment, nodes
 
 from countershaft.web.assets import templates_dir
+from countershaft.web.pages.comparing import ComparisonPage, ComparisonsPage
 from countershaft.web.pages.decide import DecidePage
 from countershaft.web.pages.diagnose import DiagnosePage
 from countershaft.web.pages.draft import DraftPage
@@ -36,6 +37,8 @@ from countershaft.web.pages.removals import RemovalsPage
 from countershaft.web.pages.tags import PartPage, ScanPage, TrayPage
 
 PAGES: dict[str, type] = {
+    "compare/list.html": ComparisonsPage,
+    "compare/comparison.html": ComparisonPage,
     "intake/intake.html": IntakePage,
     "diagnose/diagnose.html": DiagnosePage,
     "inspect/inspect.html": InspectionPage,

@@ -26,6 +26,7 @@ from countershaft.job.at_bench import (
     Tightened,
     Trial,
 )
+from countershaft.job.at_compare import ComparisonSet, MeasuredBlind
 from countershaft.job.at_desk import Estimate, EstimateLine, Labour, PartDecided, Priced
 from countershaft.job.at_diagnose import Cause, GearTried, KillerCleared, TestDone
 from countershaft.job.at_fastening import HeadSeen, HeightsSeen, HoleMarked
@@ -44,6 +45,7 @@ __all__ = [
     "CameOff",
     "Cause",
     "Chosen",
+    "ComparisonSet",
     "Complaint",
     "Consent",
     "Dimensions",
@@ -62,6 +64,7 @@ __all__ = [
     "KillerCleared",
     "Labour",
     "Look",
+    "MeasuredBlind",
     "Moved",
     "NotMeasured",
     "Note",
@@ -122,6 +125,8 @@ ANY_BODY = Annotated[
         Reading,
         Look,
         NotMeasured,
+        ComparisonSet,
+        MeasuredBlind,
         PartDecided,
         Priced,
         Labour,

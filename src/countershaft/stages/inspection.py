@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from countershaft import units
-from countershaft.job.entry import Entry, Finding, Look, NotMeasured, Reading
+from countershaft.job.entry import ComparisonSet, Entry, Finding, Look, MeasuredBlind, NotMeasured, Reading
 from countershaft.job.state import JobState
 from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.metrology.readings import Estimate
@@ -14,6 +14,7 @@ from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
 from countershaft.model.transmission import Transmission
 from countershaft.source import Source
+from countershaft.stages import comparing
 from countershaft.stages.measuring import doubts, estimated, judged
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
@@ -72,6 +73,8 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
     if isinstance(body, Finding):
         transmission.part(body.part)
         return ACCEPTED
+    if isinstance(body, ComparisonSet | MeasuredBlind):
+        return comparing.review(transmission, state, entry)
     if isinstance(body, Reading):
         return review_reading(transmission, body, entry.at.date())
     if isinstance(body, Look):

@@ -22,6 +22,7 @@ from countershaft.web.guard import Guard
 from countershaft.web.render import Renderer
 from countershaft.web.routes import (
     bench,
+    comparing,
     entering,
     fasteners,
     files,
@@ -70,6 +71,7 @@ def create_app(desk: Desk, settings: Settings | None = None) -> Starlette:
             *joints.ROUTES,
             *fasteners.ROUTES,
             *places.ROUTES,
+            *comparing.ROUTES,
             *handover.ROUTES,
             *stages.ROUTES,
             *files.ROUTES,

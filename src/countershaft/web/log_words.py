@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import Body, CameOff, Moved, Photo
+from countershaft.job.entry import Body, CameOff, MeasuredBlind, Moved, Photo
 from countershaft.model.transmission import Transmission
 
 __all__ = ["say"]
@@ -23,8 +23,8 @@ _UNITS = {"_mm": " mm", "_c": " °C", "_km": " km"}
 def say(job: OpenJob, body: Body) -> str:
     """What an entry says, in one line: its fields by name, ids with their words."""
     named = _named(job.transmission)
-    if isinstance(body, Moved):
-        return _moved(body, named)
+    if isinstance(body, Moved | MeasuredBlind):
+        return _moved(body, named) if isinstance(body, Moved) else _blind(body)
     said: list[str] = []
     for name, value in body:
         if name in ("kind", "digest", "definition") or value in (None, "", (), False):
@@ -47,6 +47,11 @@ def say(job: OpenJob, body: Body) -> str:
     if isinstance(body, Photo) and not said:
         return "a photo"
     return "; ".join(said)
+
+
+def _blind(body: MeasuredBlind) -> str:
+    """Who measured what; the figures stay blind until all have measured."""
+    return f"{body.comparison}: {body.person}, piece {body.piece}, {len(body.values)} readings"
 
 
 def _where(name: str, value: Any, named: dict[str, str]) -> list[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from typing import Final
+from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import Entry, Finding
@@ -103,7 +104,7 @@ def _head(job: OpenJob, progress: Progress, found: stage.Inspection, here: str) 
         cautions=(_AIR,),
         next=first,
         beside=beside,
-        further=at_stage(job, Stage.INSPECT),
+        further=(Link("Compare people", f"/jobs/{quote(job.tag)}/compare"), *at_stage(job, Stage.INSPECT)),
     )
 
 

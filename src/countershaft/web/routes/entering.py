@@ -17,6 +17,7 @@ from countershaft.desk.desk import Desk, OpenJob, new_entry_id
 from countershaft.errors import FormError, Unknown
 from countershaft.job.words import Stage
 from countershaft.web.forms import (
+    comparing,
     decide,
     diagnose,
     everywhere,
@@ -52,6 +53,8 @@ FORMS: Final[dict[str, tuple[Stage | None, Builder]]] = {
     "look": (Stage.INSPECT, inspection.look),
     "not-measured": (Stage.INSPECT, inspection.not_measured),
     "finding": (Stage.INSPECT, inspection.finding),
+    "comparison": (Stage.INSPECT, comparing.set_up),
+    "blind": (Stage.INSPECT, comparing.blind),
     "part": (Stage.DECIDE, decide.part),
     "prices": (Stage.DECIDE, decide.prices),
     "labour": (Stage.DECIDE, decide.labour),
