@@ -12,7 +12,7 @@ from countershaft.job.entry import Body
 from countershaft.model.limits import Limit
 from countershaft.stages import comparing as stage
 from countershaft.web.forms.form import Answers, Field, Form, body_of, readings
-from countershaft.web.forms.lengths import scale_fields, scale_of, step_typed, taken_of
+from countershaft.web.forms.lengths import instrument_typed, scale_fields, scale_of, step_typed, taken_of
 
 __all__ = ["blind", "set_up"]
 
@@ -83,9 +83,9 @@ def blind(job: OpenJob, key: str) -> Form:
             "person": person,
             "piece": piece,
             "values": answers.many("values"),
-            "instrument": answers.one("instrument"),
+            "instrument": instrument_typed(job, scale, answers),
             "resolution": step_typed(job, scale, answers),
-            "taken": taken_of(answers),
+            "taken": taken_of(job, scale, answers),
         }
         return (body_of(MeasuredBlind, told, names={"person": "turn", "piece": "turn"}),)
 
