@@ -13,6 +13,8 @@ from hypothesis import strategies as st
 
 from countershaft.errors import OutOfRange
 from countershaft.metrology.budget import (
+    NORMAL,
+    STUDENT,
     Contribution,
     combine,
     coverage_factor,
@@ -78,10 +80,13 @@ def test_a_larger_contribution_never_narrows(rows: list[Contribution], more: flo
 
 def test_the_ways_to_a_contribution() -> None:
     """By hand: 0.01/√4; 0.01/√3 = 0.0057735; 0.01/√12 = 0.0028868; 0.05/2."""
-    assert from_repeats(0.01, 4) == Contribution("repeats", 0.005, 1.0, 3, "0.01 / √4")
+    assert from_repeats(0.01, 4) == Contribution("repeats", 0.005, 1.0, 3, "0.01 / √4", 0.01, "√4", STUDENT)
     assert from_half_width("error", 0.01, sensitivity=-2.0).effect == pytest.approx(0.011547, abs=1e-6)
     assert from_step(0.01).standard == pytest.approx(0.0028868, abs=1e-7)
-    assert from_certificate("block", 0.05) == Contribution("block", 0.025, 1.0, math.inf, "0.05 / 2")
+    assert from_certificate("block", 0.05) == Contribution(
+        "block", 0.025, 1.0, math.inf, "0.05 / 2", 0.05, "2", NORMAL
+    )
+    assert (from_step(0.01).within, from_step(0.01).divisor) == (0.005, "√3")
 
 
 def test_the_table_is_its_own_working() -> None:

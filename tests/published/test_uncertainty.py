@@ -14,7 +14,13 @@ from typing import Any
 
 import pytest
 
-from countershaft.metrology.budget import combine, coverage_factor, from_half_width
+from countershaft.metrology.budget import (
+    Contribution,
+    combine,
+    coverage_factor,
+    from_certificate,
+    from_half_width,
+)
 from countershaft.metrology.chance import (
     ArcSine,
     Distribution,
@@ -23,10 +29,11 @@ from countershaft.metrology.chance import (
     RoughRectangular,
     Student,
 )
+from countershaft.metrology.computed import compute
 from countershaft.metrology.decision import conformity_probability
 from countershaft.metrology.monte_carlo import first_order_holds, simulate
 from countershaft.metrology.propagation import Input, propagate
-from countershaft.metrology.readings import estimate
+from countershaft.metrology.readings import Estimate, estimate
 
 CASES: dict[str, dict[str, Any]] = {
     case["id"]: case
@@ -136,6 +143,31 @@ def test_weighing_by_monte_carlo_and_to_first_order() -> None:
     assert flat.value - flat.budget.expanded == pytest.approx(expected["lo"], abs=0.0002)
     assert flat.value + flat.budget.expanded == pytest.approx(expected["hi"], abs=0.0002)
     assert not first_order_holds(flat.value, flat.budget.expanded, found)
+
+
+def test_weighing_as_a_computed_figure() -> None:
+    """The one helper of the stages sees that the first order loses spread here, and draws; shortest interval alike."""
+    given, printed = CASES["UN-01"]["inputs"], CASES["UN-01"]["expected"]
+
+    def known(mean: float, row: Contribution) -> Estimate:
+        """One contribution alone: the scale's step is negligible beside it."""
+        return estimate([mean], resolution=1e-9 * row.standard, others=[row])
+
+    inputs = {
+        name: known(given[name][0], from_certificate(name, given[name][1], factor=1))
+        for name in ("m_Rc", "dm_Rc")
+    } | {
+        name: known(
+            statistics.fmean(given[name]), from_half_width(name, (given[name][1] - given[name][0]) / 2)
+        )
+        for name in ("air", "weight", "reference")
+    }
+    found = compute(weighing, inputs, seed=93, probability=0.95, digits=2)
+    assert found.trials
+    assert found.mean == pytest.approx(float(printed["value"]), abs=0.002)
+    assert found.standard == pytest.approx(float(printed["u"]), abs=0.001)
+    half = (float(printed["hi"]) - float(printed["lo"])) / 2
+    assert found.expanded == pytest.approx(half, abs=0.008)
 
 
 def end_gauge(*inputs: float) -> float:

@@ -15,7 +15,7 @@ import pytest
 
 from countershaft.job.taken import InstrumentUsed, Taken, Warmth
 from countershaft.metrology.conformity import Verdict
-from countershaft.stages.measuring import doubts, estimated, judged
+from countershaft.stages.measuring import computed, doubts, estimated, judged, remedies, warmth_matters
 
 DAY = date(2026, 5, 4)
 
@@ -106,3 +106,50 @@ def test_an_instrument_out_of_calibration_is_objected_to_on_the_day_of_the_readi
     )
     earlier = used.model_copy(update={"on": date(2026, 4, 30)})
     assert doubts(figures("0.36"), "mm", resolution=Decimal("0.01"), taken=earlier, on=DAY) == ()
+
+
+def test_a_ratio_of_two_readings_is_judged_like_a_reading() -> None:
+    """First order (JCGM 100, 5.1.6): relative uncertainties of a quotient add as squares."""
+    turns = {
+        name: estimated(figures(text), "turns", resolution=Decimal("0.1"), to="turns")
+        for name, text in (("in", "10.0"), ("out", "2.5"))
+    }
+    found = computed(lambda a, b: a / b, turns)
+    assert found.mean == pytest.approx(4.0)
+    expected = 4 * math.hypot(*(one.standard / one.mean for one in turns.values()))
+    assert found.standard == pytest.approx(expected, rel=1e-3)
+    assert judged(found, lower=3.5, upper=4.5, unit="", digits=2).verdict is Verdict.GOOD
+
+
+def test_what_would_decide_names_only_instruments_of_the_shop_that_may_be_used() -> None:
+    """Steps of 0.001 true to 0.002 leave U = 2·√(0.001²/12 + 0.002²/3) = 0.0024 for the 0.004 to the limit."""
+    value = estimated(figures("0.066"), "mm", resolution=Decimal("0.01"), to="mm", taken=Taken(used=dial()))
+    fine = {"resolution": "0.001", "permitted_error": "0.002"}
+    shop = (
+        dial(),
+        dial(tag="I2", name="lever 2", **fine),
+        dial(tag="I3", name="lever 3", due=date(2026, 5, 1), **fine),
+        dial(tag="I4", name="inch lever", unit="in", resolution="0.00005", permitted_error="0.00008"),
+    )
+    found = remedies(value, lower=0.02, upper=0.07, unit="mm", on=DAY, taken=Taken(used=dial()), shop=shop)
+    assert found.instruments == ("lever 2", "inch lever")
+
+
+@pytest.mark.parametrize(
+    ("lower", "upper", "unit", "matters"),
+    [
+        ("41.95", "41.98", "mm", True),  # 41.98 · 23e-6 · 10 = 0.0097 against a tenth of 0.03
+        ("0.30", "0.80", "mm", False),  # an end play
+        ("24.0", "26.0", "mm", False),  # 0.006 against 0.2
+        ("1.6516", "1.6528", "in", True),
+        (None, "80.00", "mm", True),  # 0.018 against 0.01, a step of the last digit
+        ("1.90", None, "mm", False),
+        ("8.0", "12.0", "Ω", False),
+    ],
+)
+def test_warmth_is_asked_for_where_it_would_move_the_verdict(
+    lower: str | None, upper: str | None, unit: str, matters: bool
+) -> None:
+    """By L·alpha·dT with 23e-6/K and 10 K, beside each case."""
+    low, high = (None if one is None else Decimal(one) for one in (lower, upper))
+    assert warmth_matters(low, high, unit) is matters

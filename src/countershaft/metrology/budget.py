@@ -12,6 +12,9 @@ from countershaft.errors import OutOfRange
 from countershaft.metrology.distributions import t_quantile
 
 __all__ = [
+    "NORMAL",
+    "RECTANGULAR",
+    "STUDENT",
     "USUAL_COVERAGE",
     "Budget",
     "Contribution",
@@ -30,6 +33,10 @@ COVERAGE_95_45: Final[tuple[tuple[int, float], ...]] = (
     (11, 2.25), (12, 2.23), (13, 2.21), (14, 2.20), (15, 2.18), (16, 2.17), (17, 2.16), (18, 2.15), (19, 2.14),
     (20, 2.13), (25, 2.11), (30, 2.09), (35, 2.07), (40, 2.06), (45, 2.06), (50, 2.05), (100, 2.025),
 )  # fmt: skip
+#: The distributions that an input is known by: of few readings, anywhere between limits alike, as a certificate.
+STUDENT: Final = "scatter (Student)"
+RECTANGULAR: Final = "rectangular"
+NORMAL: Final = "normal"
 #: The coverage of the printed table, whose factor is 2 for a normal value.
 USUAL_COVERAGE: Final = 0.9545
 
@@ -40,6 +47,8 @@ class Contribution:
 
     `standard` is the standard uncertainty of the input in its own unit, `sensitivity` how much the result moves per
     unit of it, `how` the formula with its numbers.
+    `within` is what was known of the input, a half width for example, and `standard` is that by `divisor`, as the
+    `shape` of its distribution asks.
     """
 
     name: str
@@ -47,6 +56,9 @@ class Contribution:
     sensitivity: float = 1.0
     degrees_of_freedom: float = math.inf
     how: str = ""
+    within: float | None = None
+    divisor: str = ""
+    shape: str = ""
 
     @property
     def effect(self) -> float:
@@ -226,7 +238,8 @@ def from_repeats(spread: float, count: int, *, name: str = "repeats") -> Contrib
     """
     if count < 2:
         raise OutOfRange(f"{name}: {count} readings have no scatter; take at least two.")
-    return Contribution(name, spread / math.sqrt(count), 1.0, count - 1, f"{spread:.3g} / √{count}")
+    how, root = f"{spread:.3g} / √{count}", f"√{count}"
+    return Contribution(name, spread / math.sqrt(count), 1.0, count - 1, how, spread, root, STUDENT)
 
 
 def from_half_width(
@@ -269,7 +282,10 @@ def from_half_width(
     if half_width < 0 or not 0 <= doubt <= 0.7:
         raise OutOfRange(f"{name}: half width {half_width:g} and doubt {doubt:g} must be zero or above.")
     freedom = 0.5 / doubt**2 if doubt else math.inf
-    return Contribution(name, half_width / math.sqrt(3), sensitivity, freedom, f"{half_width:.3g} / √3")
+    how = f"{half_width:.3g} / √3"
+    return Contribution(
+        name, half_width / math.sqrt(3), sensitivity, freedom, how, half_width, "√3", RECTANGULAR
+    )
 
 
 def from_step(step: float, *, name: str = "step of the scale", sensitivity: float = 1.0) -> Contribution:
@@ -305,7 +321,8 @@ def from_step(step: float, *, name: str = "step of the scale", sensitivity: floa
     """
     if not step > 0:
         raise OutOfRange(f"the step of the scale is {step:g}; it must be above zero.")
-    return Contribution(name, step / math.sqrt(12), sensitivity, math.inf, f"{step:g} / √12")
+    how = f"{step:g} / √12"
+    return Contribution(name, step / math.sqrt(12), sensitivity, math.inf, how, step / 2, "√3", RECTANGULAR)
 
 
 def from_certificate(
@@ -345,4 +362,5 @@ def from_certificate(
     """
     if expanded < 0 or not factor > 0:
         raise OutOfRange(f"{name}: U = {expanded:g} with k = {factor:g} is no stated uncertainty.")
-    return Contribution(name, expanded / factor, sensitivity, math.inf, f"{expanded:.3g} / {factor:g}")
+    how, divisor = f"{expanded:.3g} / {factor:g}", f"{factor:g}"
+    return Contribution(name, expanded / factor, sensitivity, math.inf, how, expanded, divisor, NORMAL)

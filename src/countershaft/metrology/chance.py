@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from random import Random
+from typing import Protocol
 
 from countershaft.errors import OutOfRange
 
@@ -118,8 +119,11 @@ class ArcSine:
         return [middle + half * math.sin(turn * chance.random()) for _ in range(count)]
 
 
-#: All that an input of `simulate` can be.
-Distribution = Normal | Student | Rectangular | RoughRectangular | Triangular | ArcSine
+class Distribution(Protocol):
+    """All that an input of `simulate` has to be: something that can be drawn from."""
+
+    def draw(self, count: int, chance: Random) -> list[float]:
+        """Values of this distribution."""
 
 
 def _in_order(low: float, high: float) -> None:

@@ -6,7 +6,7 @@ Every stage that takes figures asks here, so that one reading means the same on 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import Final
@@ -14,13 +14,24 @@ from typing import Final
 from countershaft import units
 from countershaft.job.taken import InstrumentUsed, RuleName, Taken, Warmth
 from countershaft.metrology.budget import Contribution, from_certificate
-from countershaft.metrology.decision import GUARDED, PLAIN, Decision, Rule, decide
-from countershaft.metrology.expansion import Thermal, to_reference
+from countershaft.metrology.computed import Computed, compute
+from countershaft.metrology.decision import GUARDED, PLAIN, Decision, Remedies, Rule, decide, what_decides
+from countershaft.metrology.expansion import Thermal, temperature_matters, to_reference
 from countershaft.metrology.instrument import Instrument, calibration_fault
 from countershaft.metrology.plausibility import second_thoughts, stray_reading
 from countershaft.metrology.readings import Correction, Estimate, estimate
 
-__all__ = ["EXPANSION", "RULES", "doubts", "estimated", "instrument_of", "judged"]
+__all__ = [
+    "EXPANSION",
+    "RULES",
+    "computed",
+    "doubts",
+    "estimated",
+    "instrument_of",
+    "judged",
+    "remedies",
+    "warmth_matters",
+]
 
 RULES: Final[dict[RuleName, Rule]] = {"plain": PLAIN, "guarded": GUARDED}
 
@@ -82,6 +93,49 @@ def judged(
     return decide(value, lower=lower, upper=upper, unit=unit, digits=digits, rule=rule)
 
 
+def computed(formula: Callable[..., float], inputs: Mapping[str, Estimate], *, seed: int = 1) -> Computed:
+    """A figure from measured ones (a ratio, a leak), judged like a reading; drawn where the formula is curved."""
+    return compute(formula, inputs, seed=seed)
+
+
+def remedies(
+    value: Estimate,
+    *,
+    lower: float | None,
+    upper: float | None,
+    unit: str,
+    on: date,
+    taken: Taken | None = None,
+    shop: Iterable[InstrumentUsed] = (),
+) -> Remedies:
+    """What would decide a value that is to be measured again; of the shop's instruments only those in calibration."""
+    usable = [
+        instrument_of(one, to=unit) for one in shop if calibration_fault(instrument_of(one), on) is None
+    ]
+    rule = RULES[taken.rule if taken else "guarded"]
+    return what_decides(value, lower=lower, upper=upper, rule=rule, instruments=usable)
+
+
+#: How far a part that was just washed, or just came off, may be from the instrument (common practice, no source).
+_KELVIN_APART: Final = 10.0
+
+
+def warmth_matters(lower: Decimal | None, upper: Decimal | None, unit: str) -> bool:
+    """Whether ten kelvin would move a length by more than a tenth of its window, so that the form asks for warmth.
+
+    A single limit has no window; ten steps of its last printed digit stand for it.
+    """
+    known = [one for one in (lower, upper) if one is not None]
+    if units.UNITS[unit][0] != "length" or not known:
+        return False
+    size = max(abs(_difference(one, unit, "mm")) for one in known)
+    step = 10 * Decimal(1).scaleb(-max(units.decimals(one) for one in known))
+    window = upper - lower if lower is not None and upper is not None else step
+    part = Thermal(EXPANSION["aluminium"], _KELVIN_APART)
+    tool = Thermal(EXPANSION["steel"], 0.0)
+    return temperature_matters(size, part, tool, against=_difference(window, unit, "mm"))
+
+
 def doubts(
     values: Sequence[Decimal],
     unit: str,
@@ -128,14 +182,18 @@ def _far(value: Decimal, unit: str, lower: float | None, upper: float | None) ->
         )
 
 
-def instrument_of(used: InstrumentUsed) -> Instrument:
-    """The instrument of a snapshot, in its own unit."""
+def instrument_of(used: InstrumentUsed, *, to: str | None = None) -> Instrument:
+    """The instrument of a snapshot, in its own unit or in another of the same kind."""
+
+    def told(amount: Decimal) -> float:
+        return float(amount) if to is None else _difference(amount, used.unit, to)
+
     return Instrument(
         name=used.name,
         kind=used.kind,
-        resolution=float(used.resolution),
-        permitted_error=float(used.permitted_error),
-        zero_offset=None if used.zero_offset is None else float(used.zero_offset),
+        resolution=told(used.resolution),
+        permitted_error=told(used.permitted_error),
+        zero_offset=None if used.zero_offset is None else told(used.zero_offset),
         last_calibration=used.calibrated,
         next_calibration=used.due,
     )
