@@ -156,12 +156,13 @@ class Shelf(Body):
 
 
 class Chosen(Body):
-    """The size that goes in."""
+    """The size that goes in; `piece` is the label of the measured piece, empty for one that is only marked."""
 
     STAGE = Stage.FIT
     kind: Literal["chosen"] = "chosen"
     fit: Ref
     size_mm: Annotated[Typed, Field(gt=0)]
+    piece: Annotated[str, StringConstraints(strip_whitespace=True, max_length=80)] = ""
     because: Annotated[str, StringConstraints(strip_whitespace=True, max_length=1000)] = ""
 
 

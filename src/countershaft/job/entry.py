@@ -35,6 +35,7 @@ from countershaft.job.at_order import OrderFollowed, PartLate, StepImpossible
 from countershaft.job.at_places import Moved, Spot, Stowed
 from countershaft.job.at_release import FixedWhen, Released, TurnsCounted, Waived
 from countershaft.job.at_removal import AllOff, CameOff, FastenersOff, OrderSaid, SameSaid
+from countershaft.job.at_shelf import PieceGone, PieceMeasured, PriceList, SizesCounted
 from countershaft.job.body import Body, EntryId, Short
 
 __all__ = [
@@ -74,13 +75,17 @@ __all__ = [
     "PartDecided",
     "PartLate",
     "Photo",
+    "PieceGone",
+    "PieceMeasured",
     "Placed",
+    "PriceList",
     "Priced",
     "Reading",
     "Released",
     "Remeasured",
     "SameSaid",
     "Shelf",
+    "SizesCounted",
     "Spot",
     "StepDone",
     "StepImpossible",
@@ -134,6 +139,10 @@ ANY_BODY = Annotated[
         Trial,
         Dimensions,
         Shelf,
+        SizesCounted,
+        PieceMeasured,
+        PieceGone,
+        PriceList,
         Chosen,
         Remeasured,
         HeightsSeen,

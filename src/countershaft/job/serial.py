@@ -29,6 +29,7 @@ __all__ = [
 VERSIONS: dict[str, int] = {
     **dict.fromkeys(KINDS, 1),
     **dict.fromkeys(("reading", "trial", "dimensions", "remeasured"), 2),  # 2: how the figures were taken
+    "chosen": 2,  # 2: which piece
 }
 
 #: The same for what a shop says of itself.

@@ -14,7 +14,7 @@ from countershaft.model.fields import Figure, Length, Name, Record, Text
 from countershaft.model.instrument import Instrument
 from countershaft.units import Quantity
 
-__all__ = ["Dimension", "Fit", "exact_mm"]
+__all__ = ["Coupling", "Dimension", "Fit", "exact_mm"]
 
 _Positive = Annotated[Figure, Field(gt=0)]
 
@@ -24,6 +24,26 @@ class Dimension(Record):
 
     name: Text
     sign: Literal["+", "-"] = "+"
+
+
+class Coupling(Record):
+    """Another fit whose selective part this gap hangs on too.
+
+    `factor` is what this gap grows by for each millimetre of that part: -1 where a thicker one closes it, 1 where it
+    opens it.
+    `measured_with` is what lies in the other place while this gap is measured, as long as nothing was chosen there;
+    without it, the other fit's trial part, or nothing where that fit has none.
+    """
+
+    fit: Name
+    factor: Figure
+    measured_with: Length | None = None
+
+    @model_validator(mode="after")
+    def _consistent(self) -> Coupling:
+        if self.factor == 0:
+            raise_all("coupling", iter([fault(("factor",), "a factor of 0 couples nothing", self.factor)]))
+        return self
 
 
 class Fit(Record):
@@ -48,6 +68,11 @@ class Fit(Record):
     part: Name
     selective: Text = Field(description="what the selective part is called at the bench")
     sizes_mm: tuple[_Positive, ...] = Field(min_length=1)
+    family: Name | None = Field(
+        default=None,
+        description="fits that name the same family take the same pieces; without it, those of one part and one table",
+    )
+    also: tuple[Coupling, ...] = ()
     instrument: Instrument
     readings: Annotated[int, Field(ge=1, le=12)] = 3
     method: Text | None = None

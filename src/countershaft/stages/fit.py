@@ -7,7 +7,19 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-from countershaft.job.entry import Chosen, Dimensions, Entry, Reading, Remeasured, Shelf, Trial
+from countershaft.job.entry import (
+    Chosen,
+    Dimensions,
+    Entry,
+    PieceGone,
+    PieceMeasured,
+    PriceList,
+    Reading,
+    Remeasured,
+    Shelf,
+    SizesCounted,
+    Trial,
+)
 from countershaft.job.state import JobState
 from countershaft.job.taken import Taken
 from countershaft.metrology.conformity import Judgement, Verdict
@@ -21,6 +33,7 @@ from countershaft.source import Source
 from countershaft.stages.fit_needed import Found, Seat, as_decimal, find, seats_of
 from countershaft.stages.measuring import doubts, estimated, judged
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
+from countershaft.stages.stock import review_choice, review_stock, sizes_at_hand
 
 __all__ = ["FitState", "Fits", "chain", "follow", "review", "survey"]
 
@@ -110,8 +123,7 @@ def follow(transmission: Transmission, state: JobState, fit: Fit) -> FitState:
     measured = first.body if first and isinstance(first.body, Trial | Dimensions) else None
     chosen = choice_entry.body if choice_entry and isinstance(choice_entry.body, Chosen) else None
     remeasured = last.body if last and isinstance(last.body, Remeasured) else None
-    shelves = [body for body in state.bodies(Shelf) if body.fit == fit.id]
-    shelf = tuple(sorted(shelves[-1].sizes_mm)) if shelves else None
+    shelf = sizes_at_hand(transmission, state, fit)
     found_size = find(fit, measured)
     needed = None if found_size.needed is None else as_decimal(found_size.needed.value)
     choice = None if needed is None else _choose(fit, needed, shelf if shelf is not None else fit.sizes_mm)
@@ -161,6 +173,8 @@ def chain(state: JobState, fit_id: str) -> tuple[Entry | None, Entry | None, Ent
 def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
     """Whether a fit entry may join the log."""
     body = entry.body
+    if isinstance(body, SizesCounted | PieceMeasured | PieceGone | PriceList):
+        return review_stock(transmission, state, entry)
     if not isinstance(body, Trial | Dimensions | Shelf | Chosen | Remeasured):
         return ACCEPTED
     fit = transmission.fit(body.fit)
@@ -177,7 +191,8 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
             else ACCEPTED
         )
     if isinstance(body, Chosen):
-        return _review_choice(fit, now, body)
+        there = review_choice(transmission, state, fit, body)
+        return _review_choice(fit, now, body, there)
     if now.chosen is None:
         return object_to(
             f"No {fit.selective} is chosen for {fit.name} yet; a gap is re-measured with the chosen part in."
@@ -224,17 +239,15 @@ def _review_dimensions(fit: Fit, body: Dimensions) -> Outcome:
     )
 
 
-def _review_choice(fit: Fit, now: FitState, body: Chosen) -> Outcome:
+def _review_choice(fit: Fit, now: FitState, body: Chosen, there: Outcome) -> Outcome:
     if now.needed_mm is None or now.choice is None:
         return object_to(f"Measure {fit.name} first; nothing says which size is needed.")
     if now.choice.off_table:
         return object_to(f"{now.choice.why} Look at: {'; '.join(now.suspects)}.")
     if now.shelf is None:
         return object_to("Say first which sizes lie on the shelf.")
-    if body.size_mm not in now.shelf:
-        return object_to(
-            size_mm=f"{body.size_mm} mm is not on the shelf; there are {', '.join(map(str, now.shelf))}."
-        )
+    if not there.accepted:
+        return there
     gap = fit.goal_exact_mm + now.needed_mm - body.size_mm
     if not fit.lower_mm <= float(gap) <= fit.upper_mm and not body.because:
         return object_to(
