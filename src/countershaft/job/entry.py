@@ -30,6 +30,7 @@ from countershaft.job.at_compare import ComparisonSet, MeasuredBlind
 from countershaft.job.at_desk import Estimate, EstimateLine, Labour, PartDecided, Priced
 from countershaft.job.at_diagnose import Cause, GearTried, KillerCleared, TestDone
 from countershaft.job.at_fastening import HeadSeen, HeightsSeen, HoleMarked
+from countershaft.job.at_housing import ConverterDepths, DowelSeen, HousingSwept, HubTrial
 from countershaft.job.at_intake import Complaint, Consent, FluidFound, JobOpened, PanFound, Symptom
 from countershaft.job.at_order import OrderFollowed, PartLate, StepImpossible
 from countershaft.job.at_places import Moved, Spot, Stowed
@@ -49,7 +50,9 @@ __all__ = [
     "ComparisonSet",
     "Complaint",
     "Consent",
+    "ConverterDepths",
     "Dimensions",
+    "DowelSeen",
     "Entry",
     "Estimate",
     "EstimateLine",
@@ -61,6 +64,8 @@ __all__ = [
     "HeadSeen",
     "HeightsSeen",
     "HoleMarked",
+    "HousingSwept",
+    "HubTrial",
     "JobOpened",
     "KillerCleared",
     "Labour",
@@ -147,6 +152,10 @@ ANY_BODY = Annotated[
         Remeasured,
         HeightsSeen,
         HoleMarked,
+        HousingSwept,
+        DowelSeen,
+        ConverterDepths,
+        HubTrial,
         Tightened,
         TurnsCounted,
         FixedWhen,

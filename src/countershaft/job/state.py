@@ -9,7 +9,9 @@ from typing import TypeVar, cast
 from countershaft.errors import StoreBroken
 from countershaft.job.entry import (
     Body,
+    ConverterDepths,
     Entry,
+    HousingSwept,
     JobOpened,
     Look,
     NotMeasured,
@@ -93,6 +95,9 @@ def fold(entries: Iterable[Entry]) -> JobState:
         by_kind.setdefault(type(entry.body), []).append(entry)
         if isinstance(entry.body, Reading | Look | NotMeasured):
             by_limit.setdefault(entry.body.limit, []).append(entry)
+        elif isinstance(entry.body, HousingSwept | ConverterDepths):
+            for limit in entry.body.answers:
+                by_limit.setdefault(limit, []).append(entry)
     return JobState(
         entries=unique,
         live=live,

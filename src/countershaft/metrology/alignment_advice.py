@@ -61,6 +61,7 @@ def advise(
     standing: Sequence[StandingDowel] = (),
     offset_dowels: Mapping[float, int] | None = None,
     unit: LengthUnit = "mm",
+    guard: float = 1.0,
 ) -> AlignmentAdvice:
     """Verdicts on bore and face of a housing, and what to do next.
 
@@ -80,6 +81,8 @@ def advise(
         Offset dowels at hand: offset to count.
     unit : LengthUnit
         "mm" or "in", for the sentences.
+    guard : float [-]
+        Width of the guard band in expanded uncertainties: 1 proves good and bad, 0 lets the value alone decide.
 
     Returns
     -------
@@ -89,7 +92,7 @@ def advise(
     Raises
     ------
     OutOfRange
-        A limit that is not above zero, or a face without its limit.
+        A limit that is not above zero, a guard band below zero, or a face without its limit.
 
     Notes
     -----
@@ -117,8 +120,10 @@ def advise(
         )
     if face is not None and face_limit is None:
         raise OutOfRange("the face was swept but has no limit; give the one of the service information.")
-    round_ = _of_bore(bore, bore_limit)
-    flat = _of_face(face, face_limit)
+    if not guard >= 0:
+        raise OutOfRange(f"the guard band is {guard:g} expanded uncertainties; it must be zero or above.")
+    round_ = _of_bore(bore, bore_limit, guard)
+    flat = _of_face(face, face_limit, guard)
     told = [_bore_words(bore, bore_limit, round_, unit), *_face_words(face, face_limit, flat, unit)]
     loose = [dowel for dowel in standing if not dowel.is_home]
     told += [dowel.words(unit) for dowel in loose]
@@ -135,29 +140,33 @@ def advise(
     elif round_ is Verdict.BAD:
         choice = choose_dowels(bore, offset_dowels or {}, limit=bore_limit)
         told += _way_out(bore, choice, unit)
-    if Verdict.AGAIN in {round_, flat} and bore.sweep.closes and not loose:
+    closes = bore.sweep.closes and (face is None or face.sweep is None or face.sweep.closes)
+    if Verdict.AGAIN in {round_, flat} and closes and not loose:
         told.append(
             "The limit lies within the uncertainty: sweep again with more places or a finer indicator."
         )
     return AlignmentAdvice(round_, flat, tuple(told), choice)
 
 
-def _verdict(total: float, standard: float, limit: float) -> Verdict:
-    if total - 2 * standard > limit:
+def _verdict(total: float, standard: float, limit: float, guard: float) -> Verdict:
+    band = 2 * guard * standard
+    if total - band > limit:
         return Verdict.BAD
-    return Verdict.GOOD if total + 2 * standard <= limit else Verdict.AGAIN
+    return Verdict.GOOD if total + band <= limit else Verdict.AGAIN
 
 
-def _of_bore(bore: BoreOffset, limit: float) -> Verdict:
-    return _verdict(bore.total, 2 * bore.offset_standard, limit) if bore.sweep.closes else Verdict.AGAIN
+def _of_bore(bore: BoreOffset, limit: float, guard: float) -> Verdict:
+    return (
+        _verdict(bore.total, 2 * bore.offset_standard, limit, guard) if bore.sweep.closes else Verdict.AGAIN
+    )
 
 
-def _of_face(face: FaceTilt | None, limit: float | None) -> Verdict:
+def _of_face(face: FaceTilt | None, limit: float | None, guard: float) -> Verdict:
     if face is None or limit is None:
         return Verdict.NOT_MEASURED
     if face.sweep is not None and not face.sweep.closes:
         return Verdict.AGAIN
-    return _verdict(face.total, face.standard, limit)
+    return _verdict(face.total, face.standard, limit, guard)
 
 
 def _bore_words(bore: BoreOffset, limit: float, verdict: Verdict, unit: LengthUnit) -> str:

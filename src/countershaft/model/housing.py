@@ -95,6 +95,11 @@ class BoltUp(Record):
     positions: Annotated[int, Field(ge=2, le=24)] | None = None
     instrument: Instrument | None = None
 
+    def checks(self, *, plate: bool) -> tuple[str, ...]:
+        """The limits that the depths answer; that of the gap where the drive plate is read too."""
+        held = (self.depth, self.gap if plate else None)
+        return tuple(one.check for one in held if one is not None and one.check is not None)
+
 
 class Housing(Record):
     """What is swept and measured where the gearbox meets the engine.
@@ -119,6 +124,11 @@ class Housing(Record):
     def _consistent(self) -> Housing:
         raise_all("housing", self._faults())
         return self
+
+    def checks(self, *, face: bool) -> tuple[str, ...]:
+        """The limits that a sweep answers; that of the face where it is swept too."""
+        held = (self.bore, self.face if face else None)
+        return tuple(one.check for one in held if one is not None and one.check is not None)
 
     def _faults(self) -> Iterator[InitErrorDetails]:
         names = [dowel.name for dowel in self.dowels]

@@ -2,19 +2,31 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from datetime import date
 
 from countershaft import units
-from countershaft.job.entry import ComparisonSet, Entry, Finding, Look, MeasuredBlind, NotMeasured, Reading
+from countershaft.job.entry import (
+    ComparisonSet,
+    ConverterDepths,
+    Entry,
+    Finding,
+    HousingSwept,
+    Look,
+    MeasuredBlind,
+    NotMeasured,
+    Reading,
+)
 from countershaft.job.state import JobState
 from countershaft.metrology.conformity import Judgement, Verdict
-from countershaft.metrology.readings import Estimate
+from countershaft.metrology.readings import Estimate, estimate
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
 from countershaft.model.transmission import Transmission
 from countershaft.source import Source
 from countershaft.stages import comparing
+from countershaft.stages.housing_answers import answered_by
 from countershaft.stages.measuring import doubts, estimated, judged
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
@@ -26,7 +38,8 @@ class Checked:
     """A limit with its newest answer as found and as left.
 
     `value` and `judgement` are of the newest reading; an unanswered limit is *not measured* with its reason.
-    Figures are in the unit of the limit.
+    Figures are in the unit of the limit.  `working` is that of a figure that follows from readings round a circle or
+    at several pads; it is empty where the value's own working tells all.
     """
 
     limit: Limit
@@ -36,6 +49,7 @@ class Checked:
     judgement: Judgement
     entry: Entry | None
     digits: int
+    working: tuple[str, ...] = ()
 
     @property
     def answered(self) -> bool:
@@ -131,6 +145,8 @@ def checked(transmission: Transmission, state: JobState, limit: Limit, *, when: 
         return Checked(limit, source, when or "", None, judgement, entry, _limit_digits(limit))
     if isinstance(body, Look):
         return Checked(limit, source, body.when, None, Judgement(Verdict(body.verdict), body.words), entry, 0)
+    if isinstance(body, HousingSwept | ConverterDepths):
+        return _followed(transmission, limit, entry, body)
     return _judged(limit, source, entry, body)
 
 
@@ -150,11 +166,30 @@ def _judged(limit: Limit, source: Source | None, entry: Entry, body: Reading) ->
     return Checked(limit, source, body.when, value, judgement, entry, digits)
 
 
-def _newest(state: JobState, key: str, when: str | None) -> tuple[Entry, Reading | Look | NotMeasured] | None:
+def _followed(
+    transmission: Transmission, limit: Limit, entry: Entry, body: HousingSwept | ConverterDepths
+) -> Checked:
+    """A limit that the sweep of the housing or the depths of the converter answer."""
+    found = answered_by(transmission, limit.id, body)
+    unit = limit.unit
+    assert found is not None and unit is not None, "the entry names only limits that it answers"
+    figure, off = (units.convert(one, found.unit, unit) for one in (found.value.mean, found.value.standard))
+    value = estimate([figure], resolution=off * math.sqrt(12))
+    source = transmission.source(limit.source)
+    digits = _limit_digits(limit)
+    return Checked(limit, source, body.when, value, found.judgement, entry, digits, found.working)
+
+
+_Answer = Reading | Look | NotMeasured | HousingSwept | ConverterDepths
+
+
+def _newest(state: JobState, key: str, when: str | None) -> tuple[Entry, _Answer] | None:
     """The newest answer to a limit; a reason for not measuring yields to any real answer after it."""
     for entry in reversed(state.answers(key)):
         body = entry.body
-        if isinstance(body, NotMeasured) or (isinstance(body, Reading | Look) and when in (None, body.when)):
+        if isinstance(body, NotMeasured):
+            return entry, body
+        if isinstance(body, Reading | Look | HousingSwept | ConverterDepths) and when in (None, body.when):
             return entry, body
     return None
 

@@ -8,7 +8,11 @@ from typing import Final
 from countershaft.errors import Unknown
 from countershaft.job.entry import (
     Body,
+    ConverterDepths,
+    DowelSeen,
     Entry,
+    HousingSwept,
+    HubTrial,
     Look,
     Moved,
     Note,
@@ -31,7 +35,9 @@ from countershaft.job.state import JobState
 from countershaft.job.words import Stage
 from countershaft.model.transmission import Transmission
 from countershaft.stages import (
+    alignment,
     build,
+    converter,
     decide,
     diagnose,
     fit,
@@ -63,6 +69,15 @@ _BY_STAGE: Final[dict[Stage, Review]] = {
     Stage.HANDOVER: handover.review,
 }
 
+#: Entries that have a judge of their own, whatever the stage that they belong to.
+_BY_KIND: Final[dict[type[Body], Review]] = {
+    HousingSwept: alignment.review,
+    DowelSeen: alignment.review,
+    ConverterDepths: converter.review,
+    HubTrial: converter.review,
+    Moved: places.review,
+}
+
 
 def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
     """What the stage that an entry belongs to says to it; raises Unknown for a step, part or fit that is not there."""
@@ -72,8 +87,8 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
         return closed
     if isinstance(body, Undone):
         return _review_undo(transmission, state, body)
-    if isinstance(body, Moved):
-        return places.review(transmission, state, entry)
+    if type(body) in _BY_KIND:
+        return _BY_KIND[type(body)](transmission, state, entry)
     if isinstance(body, OrderSaid | SameSaid):
         return removals.review_said(transmission, state, body)
     if isinstance(body, PartLate | StepImpossible | OrderFollowed):

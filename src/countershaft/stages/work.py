@@ -6,7 +6,17 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from countershaft.job.entry import Entry, Look, NotMeasured, Reading, Remeasured, StepDone, StepSkipped
+from countershaft.job.entry import (
+    ConverterDepths,
+    Entry,
+    HousingSwept,
+    Look,
+    NotMeasured,
+    Reading,
+    Remeasured,
+    StepDone,
+    StepSkipped,
+)
 from countershaft.job.state import JobState
 from countershaft.model.derived import BACK
 from countershaft.model.steps import Step, Way
@@ -173,7 +183,9 @@ def recorded(state: JobState, key: str, *, phase: Phase) -> bool:
     when = "as found" if phase == "teardown" else "as left"
     for entry in state.answers(key):
         body = entry.body
-        if isinstance(body, NotMeasured) or (isinstance(body, Reading | Look) and body.when == when):
+        if isinstance(body, NotMeasured) or (
+            isinstance(body, Reading | Look | HousingSwept | ConverterDepths) and body.when == when
+        ):
             return True
     return phase == "build" and any(body.fit == key for body in state.bodies(Remeasured))
 

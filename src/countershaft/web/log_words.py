@@ -7,6 +7,7 @@ from typing import Any
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import Body, CameOff, MeasuredBlind, Moved, Photo
 from countershaft.model.transmission import Transmission
+from countershaft.web.housing_words import HOUSING_KINDS, housing_words
 
 __all__ = ["say"]
 
@@ -23,8 +24,9 @@ _UNITS = {"_mm": " mm", "_c": " °C", "_km": " km"}
 def say(job: OpenJob, body: Body) -> str:
     """What an entry says, in one line: its fields by name, ids with their words."""
     named = _named(job.transmission)
-    if isinstance(body, Moved | MeasuredBlind):
-        return _moved(body, named) if isinstance(body, Moved) else _blind(body)
+    own = _own(body, named)
+    if own:
+        return own
     said: list[str] = []
     for name, value in body:
         if name in ("kind", "digest", "definition") or value in (None, "", (), False):
@@ -47,6 +49,15 @@ def say(job: OpenJob, body: Body) -> str:
     if isinstance(body, Photo) and not said:
         return "a photo"
     return "; ".join(said)
+
+
+def _own(body: Body, named: dict[str, str]) -> str:
+    """What kinds with words of their own say; empty for all others."""
+    if isinstance(body, Moved):
+        return _moved(body, named)
+    if isinstance(body, MeasuredBlind):
+        return _blind(body)
+    return housing_words(body) if isinstance(body, HOUSING_KINDS) else ""
 
 
 def _blind(body: MeasuredBlind) -> str:
