@@ -16,13 +16,25 @@ from countershaft import units
 from countershaft.definitions.reader import read_transmission
 from countershaft.definitions.schema import json_schema
 from countershaft.errors import DefinitionError
+from countershaft.model.limits import Limit
 from countershaft.model.train import Train
 from countershaft.source import SourceKind
 
 PAGE = (Path(__file__).parents[2] / "docs" / "reference" / "file-format.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```(yaml|yaml wrong|text said)\n(.*?)^```$", PAGE, flags=re.MULTILINE | re.DOTALL)
 WHOLE = "\n".join(text for kind, text in BLOCKS if kind == "yaml")
-ROWS = [row.split(" | ")[-1].strip(" |`") for row in PAGE.splitlines() if row.startswith("|") and "{" in row]
+LIMITS = PAGE.partition("\n## Limits\n")[2].partition("\n## ")[0]
+
+
+def rows(text: str) -> list[str]:
+    """The examples of the tables in a text."""
+    return [
+        row.split(" | ")[-1].strip(" |`") for row in text.splitlines() if row.startswith("|") and "{" in row
+    ]
+
+
+FORMS = rows(LIMITS)
+ROWS = rows(PAGE.replace(LIMITS, ""))
 
 
 def test_the_examples_make_one_file_without_a_fault() -> None:
@@ -56,7 +68,7 @@ def test_every_kind_of_set_is_read_as_shown(row: str) -> None:
 
 
 def test_all_kinds_of_sets_and_elements_stand_on_the_page() -> None:
-    shown = {str(yaml.load(row, Loader=yaml.BaseLoader)["kind"]) for row in ROWS}
+    shown = {str(yaml.load(row, Loader=yaml.BaseLoader)["kind"]) for row in (*ROWS, *FORMS)}
     schema = json_schema()["$defs"]
     kinds = {
         record["properties"]["kind"]["const"]
@@ -78,6 +90,13 @@ def test_every_kind_of_element_is_read_as_shown(row: str) -> None:
         "ring_over_sun": "2",
     }
     Train.model_validate({"input": "in", "output": "K", "sets": [base], "elements": {"X": element}})
+
+
+@pytest.mark.parametrize("row", FORMS)
+def test_every_kind_of_form_is_read_as_shown(row: str) -> None:
+    form = yaml.load(row, Loader=yaml.BaseLoader)
+    read = Limit.model_validate({"id": "F", "name": "form", "max": "0.1 mm", "form": form}).form
+    assert read is not None and read.kind == form["kind"]
 
 
 def test_the_wrong_file_is_told_as_the_page_says() -> None:

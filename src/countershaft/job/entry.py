@@ -30,6 +30,7 @@ from countershaft.job.at_compare import ComparisonSet, MeasuredBlind
 from countershaft.job.at_desk import Estimate, EstimateLine, Labour, PartDecided, Priced
 from countershaft.job.at_diagnose import Cause, GearTried, KillerCleared, TestDone
 from countershaft.job.at_fastening import HeadSeen, HeightsSeen, HoleMarked
+from countershaft.job.at_form import FormSet, FormTaken
 from countershaft.job.at_housing import ConverterDepths, DowelSeen, HousingSwept, HubTrial
 from countershaft.job.at_intake import Complaint, Consent, FluidFound, JobOpened, PanFound, Symptom
 from countershaft.job.at_order import OrderFollowed, PartLate, StepImpossible
@@ -60,6 +61,8 @@ __all__ = [
     "Finding",
     "FixedWhen",
     "FluidFound",
+    "FormSet",
+    "FormTaken",
     "GearTried",
     "HeadSeen",
     "HeightsSeen",
@@ -134,6 +137,8 @@ ANY_BODY = Annotated[
         Finding,
         Reading,
         Look,
+        FormSet,
+        FormTaken,
         NotMeasured,
         ComparisonSet,
         MeasuredBlind,

@@ -11,6 +11,7 @@ from countershaft.job.entry import (
     Body,
     ConverterDepths,
     Entry,
+    FormTaken,
     HousingSwept,
     JobOpened,
     Look,
@@ -57,7 +58,7 @@ class JobState:
         return cast("B", found[-1].body) if found else None
 
     def answers(self, limit: str) -> tuple[Entry, ...]:
-        """Live readings, looks and reasons for not measuring that belong to one limit or fit, oldest first."""
+        """Live readings, forms, looks and reasons for not measuring that belong to one limit or fit, oldest first."""
         return self._by_limit.get(limit, ())
 
     @property
@@ -93,7 +94,7 @@ def fold(entries: Iterable[Entry]) -> JobState:
     by_limit: dict[str, list[Entry]] = {}
     for entry in live:
         by_kind.setdefault(type(entry.body), []).append(entry)
-        if isinstance(entry.body, Reading | Look | NotMeasured):
+        if isinstance(entry.body, Reading | FormTaken | Look | NotMeasured):
             by_limit.setdefault(entry.body.limit, []).append(entry)
         elif isinstance(entry.body, HousingSwept | ConverterDepths):
             for limit in entry.body.answers:

@@ -11,6 +11,7 @@ from pydantic_core import InitErrorDetails
 from countershaft.model.about import Caution
 from countershaft.model.faults import fault, raise_all
 from countershaft.model.fields import Name, Record, Text, TypedQuantity
+from countershaft.model.forms import AnyForm
 from countershaft.model.instrument import Instrument
 
 __all__ = ["Limit"]
@@ -23,6 +24,7 @@ class Limit(Record):
     `worn` says which way wear moves the figure, so that a limit on the wrong side is objected to.
     `stage` says where it belongs: with the parts on the mat, or when the unit proves itself.
     A limit with `must` holds the release until it is answered.
+    With `form` the figure is not read but found from readings at places.
     """
 
     id: Name
@@ -34,6 +36,7 @@ class Limit(Record):
     worn: Literal["grows", "shrinks", "either"] = "either"
     instrument: Instrument | None = None
     readings: Annotated[int, Field(ge=1, le=12)] = 3
+    form: AnyForm | None = None
     at: Text | None = Field(
         default=None, description="under which condition: temperature, gear, engine speed"
     )
@@ -57,6 +60,11 @@ class Limit(Record):
             elif float(low.value) >= high.to(low.unit):
                 text = f"min {low} is not below max {high}; swap the two, or look at the source"
                 yield fault(("min",), text, low)
+        if self.form is not None and (low or high) and (low or high).kind != "length":  # type: ignore[union-attr]
+            text = f"a form is a length; the limit is in {self.unit}"
+            yield fault(("form",), text, self.form.kind)
+        if self.form is not None and low is None and high is None:
+            yield fault(("form",), "a form is measured, so the limit needs a min or a max", self.form.kind)
         if self.worn == "grows" and low is not None and high is None:
             text = "wear makes this figure grow, so it needs a max; only a min is given"
             yield fault(("worn",), text, self.worn)

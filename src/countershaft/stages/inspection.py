@@ -7,11 +7,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from countershaft import units
+from countershaft.errors import OutOfRange
 from countershaft.job.entry import (
     ComparisonSet,
     ConverterDepths,
     Entry,
     Finding,
+    FormSet,
+    FormTaken,
     HousingSwept,
     Look,
     MeasuredBlind,
@@ -22,15 +25,17 @@ from countershaft.job.state import JobState
 from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.metrology.readings import Estimate, estimate
 from countershaft.model.fits import Fit
+from countershaft.model.forms import AnyForm
 from countershaft.model.limits import Limit
 from countershaft.model.transmission import Transmission
 from countershaft.source import Source
 from countershaft.stages import comparing
+from countershaft.stages.form import FormResult, form_doubts, result_of
 from countershaft.stages.housing_answers import answered_by
 from countershaft.stages.measuring import doubts, estimated, judged
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
-__all__ = ["Checked", "Inspection", "checked", "review", "review_reading", "survey"]
+__all__ = ["Checked", "Inspection", "checked", "form_of", "review", "review_form", "review_reading", "survey"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +55,7 @@ class Checked:
     entry: Entry | None
     digits: int
     working: tuple[str, ...] = ()
+    form: FormResult | None = None
 
     @property
     def answered(self) -> bool:
@@ -91,6 +97,10 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
         return comparing.review(transmission, state, entry)
     if isinstance(body, Reading):
         return review_reading(transmission, body, entry.at.date())
+    if isinstance(body, FormSet):
+        return _by_places(transmission.limit(body.limit))
+    if isinstance(body, FormTaken):
+        return review_form(transmission, body, entry.at.date())
     if isinstance(body, Look):
         limit = transmission.limit(body.limit)
         return (
@@ -132,6 +142,32 @@ def review_reading(transmission: Transmission, body: Reading, on: date) -> Outco
     return object_to(sure=" ".join(asked)) if asked else ACCEPTED
 
 
+def review_form(transmission: Transmission, body: FormTaken, on: date) -> Outcome:
+    """Whether readings at places tell the form of a limit, and whether they are to be believed."""
+    limit = transmission.limit(body.limit)
+    fits = _by_places(limit)
+    if not fits.accepted:
+        return fits
+    if body.unit not in units.KINDS["length"]:
+        return object_to(unit=f"{body.unit!r} is no length; use one of {', '.join(units.KINDS['length'])}.")
+    unit = str(limit.unit)
+    lower, upper = _window(limit)
+    try:
+        result = result_of(body, to=unit, lower=lower, upper=upper)
+    except OutOfRange as cause:
+        return object_to(readings=f"These readings cannot tell the form: {cause}")
+    asked = form_doubts(body, result, on=on, lower=lower, upper=upper)
+    return object_to(sure=" ".join(asked)) if asked else ACCEPTED
+
+
+def form_of(transmission: Transmission, state: JobState, limit: str) -> AnyForm | None:
+    """How a limit is measured by places: as its file says, else as it was last set in this job; None if not at all."""
+    own = transmission.limit(limit).form
+    if own is not None:
+        return own
+    return next((body.form for body in reversed(state.bodies(FormSet)) if body.limit == limit), None)
+
+
 def checked(transmission: Transmission, state: JobState, limit: Limit, *, when: str | None = None) -> Checked:
     """A limit with its newest answer; `when` keeps to readings as found or as left."""
     found = _newest(state, limit.id, when)
@@ -147,7 +183,31 @@ def checked(transmission: Transmission, state: JobState, limit: Limit, *, when: 
         return Checked(limit, source, body.when, None, Judgement(Verdict(body.verdict), body.words), entry, 0)
     if isinstance(body, HousingSwept | ConverterDepths):
         return _followed(transmission, limit, entry, body)
+    if isinstance(body, FormTaken):
+        return _form_judged(limit, source, entry, body)
     return _judged(limit, source, entry, body)
+
+
+def _form_judged(limit: Limit, source: Source | None, entry: Entry, body: FormTaken) -> Checked:
+    unit = str(limit.unit)
+    lower, upper = _window(limit)
+    result = result_of(body, to=unit, lower=lower, upper=upper)
+    digits = max(_limit_digits(limit), result.digits)
+    digits += abs(result.value.mean - round(result.value.mean, digits)) > 0.05 * 10.0**-digits
+    judgement = judged(result.value, lower=lower, upper=upper, unit=unit, digits=digits, taken=body.taken)
+    return Checked(limit, source, body.when, result.value, judgement, entry, digits, form=result)
+
+
+def _window(limit: Limit) -> tuple[float | None, float | None]:
+    """Both ends of a limit in its unit."""
+    lower, upper = (None if end is None else end.to(str(limit.unit)) for end in (limit.min, limit.max))
+    return lower, upper
+
+
+def _by_places(limit: Limit) -> Outcome:
+    if limit.unit is None or units.UNITS[limit.unit][0] != "length":
+        return object_to(f"{limit.name} is no length; only a length is measured by places.")
+    return ACCEPTED
 
 
 def _judged(limit: Limit, source: Source | None, entry: Entry, body: Reading) -> Checked:
@@ -157,8 +217,8 @@ def _judged(limit: Limit, source: Source | None, entry: Entry, body: Reading) ->
     digits = max(_limit_digits(limit), units.decimals(body.values[0]) if body.unit == unit else 0)
     judgement = judged(
         value,
-        lower=None if limit.min is None else limit.min.to(unit),
-        upper=None if limit.max is None else limit.max.to(unit),
+        lower=_window(limit)[0],
+        upper=_window(limit)[1],
         unit=unit,
         digits=digits,
         taken=body.taken,
@@ -180,7 +240,7 @@ def _followed(
     return Checked(limit, source, body.when, value, found.judgement, entry, digits, found.working)
 
 
-_Answer = Reading | Look | NotMeasured | HousingSwept | ConverterDepths
+_Answer = Reading | FormTaken | Look | NotMeasured | HousingSwept | ConverterDepths
 
 
 def _newest(state: JobState, key: str, when: str | None) -> tuple[Entry, _Answer] | None:
@@ -189,7 +249,10 @@ def _newest(state: JobState, key: str, when: str | None) -> tuple[Entry, _Answer
         body = entry.body
         if isinstance(body, NotMeasured):
             return entry, body
-        if isinstance(body, Reading | Look | HousingSwept | ConverterDepths) and when in (None, body.when):
+        if isinstance(body, Reading | FormTaken | Look | HousingSwept | ConverterDepths) and when in (
+            None,
+            body.when,
+        ):
             return entry, body
     return None
 

@@ -8,6 +8,7 @@ from typing import Literal
 
 from countershaft.job.entry import (
     Body,
+    FormTaken,
     Look,
     Note,
     NotMeasured,
@@ -147,7 +148,7 @@ def _stage_of(transmission: Transmission, body: Body) -> Stage | None:
         return None
     if isinstance(body, StepDone | StepSkipped):
         return Stage.TEARDOWN if transmission.step(body.step).phase == "teardown" else Stage.BUILD
-    if isinstance(body, Reading | Look | NotMeasured):
+    if isinstance(body, Reading | FormTaken | Look | NotMeasured):
         limit = next((limit for limit in transmission.limits if limit.id == body.limit), None)
         return None if limit is None else Stage.PROVE if limit.stage == "prove" else Stage.INSPECT
     return body.STAGE

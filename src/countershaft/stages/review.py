@@ -11,6 +11,8 @@ from countershaft.job.entry import (
     ConverterDepths,
     DowelSeen,
     Entry,
+    FormSet,
+    FormTaken,
     HousingSwept,
     HubTrial,
     Look,
@@ -105,7 +107,7 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
 def _stage(transmission: Transmission, body: Body) -> Stage | None:
     if isinstance(body, StepDone | StepSkipped):
         return Stage.TEARDOWN if transmission.step(body.step).phase == "teardown" else Stage.BUILD
-    if isinstance(body, Reading | Look | NotMeasured):
+    if isinstance(body, Reading | FormSet | FormTaken | Look | NotMeasured):
         return Stage.INSPECT
     return Stage.DIAGNOSE if body.kind == "killer_cleared" else body.STAGE
 

@@ -9,6 +9,7 @@ from typing import Literal
 from countershaft.job.entry import (
     ConverterDepths,
     Entry,
+    FormTaken,
     HousingSwept,
     Look,
     NotMeasured,
@@ -184,7 +185,8 @@ def recorded(state: JobState, key: str, *, phase: Phase) -> bool:
     for entry in state.answers(key):
         body = entry.body
         if isinstance(body, NotMeasured) or (
-            isinstance(body, Reading | Look | HousingSwept | ConverterDepths) and body.when == when
+            isinstance(body, Reading | FormTaken | Look | HousingSwept | ConverterDepths)
+            and body.when == when
         ):
             return True
     return phase == "build" and any(body.fit == key for body in state.bodies(Remeasured))

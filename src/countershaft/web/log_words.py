@@ -40,7 +40,7 @@ def say(job: OpenJob, body: Body) -> str:
             said.append(named.get(str(value), str(value)))
         elif name == "about":
             said.append(f"at {named.get(str(value), str(value))}")
-        elif name in ("placed", "stowed", "heads", "seen", "ahead"):
+        elif name in ("placed", "stowed", "heads", "seen", "ahead", "form", "readings"):
             said += _where(name, value, named)
         elif name == "values_mm" and isinstance(value, dict):
             said += [f"{key}: {', '.join(map(str, numbers))} mm" for key, numbers in value.items()]
@@ -66,7 +66,7 @@ def _blind(body: MeasuredBlind) -> str:
 
 
 def _where(name: str, value: Any, named: dict[str, str]) -> list[str]:
-    """Where pieces went; which heads stood how high."""
+    """Where pieces went; which heads stood how high; what was read at which place."""
     if name == "heads":
         return [
             f"{one.place} stands {one.height_mm} mm"
@@ -74,6 +74,10 @@ def _where(name: str, value: Any, named: dict[str, str]) -> list[str]:
             else f"{one.place} holds a bolt of {one.length_mm} mm"
             for one in value
         ]
+    if name == "form":
+        return [value.words]
+    if name == "readings":
+        return [f"{one.place}: {' / '.join(map(str, one.values))}" for one in value]
     if name == "seen":
         return _seen(value)
     if name == "ahead":
