@@ -34,6 +34,7 @@ from countershaft.web.pages.order import OrderPage
 from countershaft.web.pages.order_now import NowPage
 from countershaft.web.pages.prove import ProvePage
 from countershaft.web.pages.removals import RemovalsPage
+from countershaft.web.pages.sums import SumPage, SumsPage
 from countershaft.web.pages.tags import PartPage, ScanPage, TrayPage
 
 PAGES: dict[str, type] = {
@@ -61,6 +62,8 @@ PAGES: dict[str, type] = {
     "fasteners/sheets.html": FastenerSheetsPage,
     "fasteners/identify.html": IdentifyPage,
     "fasteners/picture.html": HolePicturePage,
+    "sums/list.html": SumsPage,
+    "sums/sum.html": SumPage,
 }
 
 Kind = object

@@ -110,7 +110,7 @@ class Worked:
         rows = zip(budget.contributions, budget.shares, strict=True)
         largest = sorted(((share, self.sum.field(one.name).label) for one, share in rows), reverse=True)
         parts = ", ".join(f"{label} {share:.0%}" for share, label in largest if share >= 0.005)
-        standard = f"{budget.factor:.2f} · {off / budget.factor:.{places}f} {figure.metric}".rstrip()
+        standard = f"{budget.factor:.2f} · {off / budget.factor:.{places + 1}f} {figure.metric}".rstrip()
         return (
             f"U = {standard} = {off:.{places}f} {figure.metric}".rstrip() + " (covers about 95 %)",
             f"by the last digit typed and any ±: {parts} of the variance",

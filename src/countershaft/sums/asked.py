@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Final
@@ -26,6 +27,7 @@ __all__ = [
     "read_inputs",
     "temperature_asked",
     "width_in_unit",
+    "with_units",
 ]
 
 #: Kinds of field that carry no unit: a plain figure, a whole number, a word of a closed list.
@@ -213,6 +215,17 @@ def read_inputs(fields: Sequence[Asked], typed: Mapping[str, str], *, inch: bool
     if errors:
         raise FormError(errors)
     return Inputs(given, words)
+
+
+def with_units(fields: Sequence[Asked], typed: Mapping[str, str], *, inch: bool) -> dict[str, str]:
+    """What was typed with the unit behind each bare figure; what cannot be read stays as it is."""
+    kept = dict(typed)
+    for field in fields:
+        text = typed.get(field.name, "").strip()
+        if text and field.kind != WORD:
+            with suppress(BadInput, OutOfRange):
+                kept[field.name] = _given(field, text, inch=inch).text
+    return kept
 
 
 def _word(field: Asked, text: str) -> str:

@@ -9,12 +9,18 @@ from countershaft.errors import Unknown
 from countershaft.sums import electric, joined, springs, worn
 from countershaft.sums.answer import Sum
 
-__all__ = ["SUMS", "answering", "find_sum"]
+__all__ = ["GROUPS", "SUMS", "answering", "find_sum"]
+
+#: The sums as they are listed: what they are about, and which.
+GROUPS: Final[tuple[tuple[str, tuple[Sum, ...]], ...]] = (
+    ("Wear, leaks and oil", worn.SUMS),
+    ("Windings", electric.SUMS),
+    ("Springs", springs.SUMS),
+    ("Parts that are joined, and warm ones", joined.SUMS),
+)
 
 #: Every sum by its name, in the order in which they are listed.
-SUMS: Final[dict[str, Sum]] = {
-    one.name: one for one in (*worn.SUMS, *electric.SUMS, *springs.SUMS, *joined.SUMS)
-}
+SUMS: Final[dict[str, Sum]] = {one.name: one for _, sums in GROUPS for one in sums}
 
 
 def find_sum(name: str) -> Sum:
