@@ -34,10 +34,12 @@ from countershaft.web.pages.order import OrderPage
 from countershaft.web.pages.order_now import NowPage
 from countershaft.web.pages.prove import ProvePage
 from countershaft.web.pages.removals import RemovalsPage
+from countershaft.web.pages.sheet import PaperPage
 from countershaft.web.pages.sums import SumPage, SumsPage
 from countershaft.web.pages.tags import PartPage, ScanPage, TrayPage
 
 PAGES: dict[str, type] = {
+    "sheet/paper.html": PaperPage,
     "compare/list.html": ComparisonsPage,
     "compare/comparison.html": ComparisonPage,
     "intake/intake.html": IntakePage,
