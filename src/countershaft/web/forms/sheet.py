@@ -16,7 +16,7 @@ from countershaft.model.limits import Limit
 from countershaft.stages.fit import follow
 from countershaft.stages.inspection import checked
 from countershaft.web.forms import fit, inspection
-from countershaft.web.forms.form import Answers, Field, Form
+from countershaft.web.forms.form import Answers, Form
 
 __all__ = ["SheetLine", "answers_of_line", "measured_by", "named", "sheet_lines", "typed_in"]
 
@@ -37,20 +37,17 @@ class SheetLine:
         return f"{self.about.id}:"
 
     @property
-    def cells(self) -> tuple[tuple[str, str], ...]:
-        """Each blank on the paper: what it is, and the unit, empty where that is to be written."""
+    def blanks(self) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+        """Each quantity on the paper: what it is, its unit (empty where that is to be written), and its blanks."""
+        asked = [one for one in self.form.shown if one.kind in _CELLS]
         return tuple(
-            (_cell(one, label, place), one.unit)
-            for one in self.form.shown
-            if one.kind in _CELLS
-            for place, (_, label) in enumerate(one.labelled, start=1)
+            (
+                "" if len(asked) == 1 else one.label,
+                one.unit,
+                tuple(label or str(place) for place, (_, label) in enumerate(one.labelled, start=1)),
+            )
+            for one in asked
         )
-
-
-def _cell(one: Field, label: str, place: int) -> str:
-    if label:
-        return label
-    return f"{one.label} {place}" if one.count > 1 else one.label
 
 
 def sheet_lines(job: OpenJob, *, every: bool) -> tuple[SheetLine, ...]:

@@ -20,11 +20,12 @@ __all__ = ["PaperPage", "Sent", "TypePage", "paper_page", "type_page"]
 
 
 @dataclass(frozen=True, slots=True)
-class Blank:
-    """A field to write into: what it is, and its unit."""
+class Quantity:
+    """A row of blanks to write into: what they are, in which unit, and what stands at each."""
 
     label: str
     unit: str
+    blanks: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,7 @@ class PaperLine:
     name: str
     asked: str
     tool: str
-    blanks: tuple[Blank, ...]
+    quantities: tuple[Quantity, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +144,7 @@ def _paper_line(line: SheetLine) -> PaperLine:
         name=line.form.title,
         asked=_asked(line),
         tool=instrument.name if instrument else "",
-        blanks=tuple(Blank(label, unit) for label, unit in line.cells),
+        quantities=tuple(Quantity(*one) for one in line.blanks),
     )
 
 
