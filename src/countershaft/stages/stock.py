@@ -14,6 +14,7 @@ from countershaft.job.state import JobState
 from countershaft.metrology.readings import Estimate
 from countershaft.model.fits import Fit
 from countershaft.model.transmission import Transmission
+from countershaft.stages.fit_needed import Seat, seats_of
 from countershaft.stages.measuring import doubts, estimated
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
@@ -38,13 +39,14 @@ B = TypeVar("B")
 
 @dataclass(frozen=True, slots=True)
 class SizeFamily:
-    """Fits that take the same pieces, what these are called, and every size that is made."""
+    """Fits that take the same pieces at their seats, what these are called, and every size that is made."""
 
     name: str
     words: str
     part: str
     sizes_mm: tuple[Decimal, ...]
     fits: tuple[str, ...]
+    seats: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,33 +119,37 @@ def families(transmission: Transmission) -> tuple[SizeFamily, ...]:
 
     A family is named by the file; without a name, by the part, with the first fit of a table that differs from it.
     """
-    found: dict[str, list[Fit]] = {}
+    found: dict[str, list[tuple[Fit, Seat]]] = {}
     for fit in transmission.fits:
-        name = fit.family or fit.part
-        if fit.family is None and name in found and found[name][0].sizes_mm != fit.sizes_mm:
-            like = (key for key, fits in found.items() if key.startswith(f"{name}/") and _alike(fits[0], fit))
-            name = next(like, f"{name}/{fit.id}")
-        found.setdefault(name, []).append(fit)
-    return tuple(
-        SizeFamily(name, _words(fits), fits[0].part, fits[0].sizes_mm, tuple(one.id for one in fits))
-        for name, fits in found.items()
+        for seat in seats_of(fit):
+            name = fit.family or seat.part
+            if fit.family is None and name in found and found[name][0][1].sizes != seat.sizes:
+                like = (
+                    key
+                    for key, known in found.items()
+                    if key.startswith(f"{name}/") and known[0][1].sizes == seat.sizes
+                )
+                name = next(like, f"{name}/{fit.id}")
+            found.setdefault(name, []).append((fit, seat))
+    return tuple(_family(name, known) for name, known in found.items())
+
+
+def _family(name: str, known: list[tuple[Fit, Seat]]) -> SizeFamily:
+    first = known[0][1]
+    return SizeFamily(
+        name=name,
+        words=" or ".join(dict.fromkeys(seat.label for _, seat in known)),
+        part=first.part,
+        sizes_mm=first.sizes,
+        fits=tuple(dict.fromkeys(fit.id for fit, _ in known)),
+        seats=tuple(seat.name for _, seat in known),
     )
 
 
-def _alike(one: Fit, other: Fit) -> bool:
-    return one.part == other.part and one.sizes_mm == other.sizes_mm
-
-
-def _words(fits: list[Fit]) -> str:
-    """What the pieces are called: the name that all fits use, and for whom, where a part has several families."""
-    words = list(dict.fromkeys(fit.selective for fit in fits))
-    return words[0] if len(words) == 1 else " or ".join(words)
-
-
 def family_of(transmission: Transmission, fit_id: str) -> SizeFamily:
-    """The family of a fit; raises Unknown."""
-    transmission.fit(fit_id)
-    return next(one for one in families(transmission) if fit_id in one.fits)
+    """The family of a fit, of the first of its seats where it has several; raises Unknown."""
+    seat = seats_of(transmission.fit(fit_id))[0].name
+    return next(one for one in families(transmission) if seat in one.seats)
 
 
 def held(state: JobState) -> tuple[Held, ...]:
