@@ -35,6 +35,7 @@ from countershaft.web.pages.order_now import NowPage
 from countershaft.web.pages.prove import ProvePage
 from countershaft.web.pages.removals import RemovalsPage
 from countershaft.web.pages.sheet import PaperPage
+from countershaft.web.pages.shop import InstrumentsPage
 from countershaft.web.pages.sums import SumPage, SumsPage
 from countershaft.web.pages.tags import PartPage, ScanPage, TrayPage
 
@@ -55,6 +56,7 @@ PAGES: dict[str, type] = {
     "order/now.html": NowPage,
     "files/list.html": FilesPage,
     "files/file.html": FilePage,
+    "shop/instruments.html": InstrumentsPage,
     "tags/scan.html": ScanPage,
     "tags/tray.html": TrayPage,
     "tags/part.html": PartPage,

@@ -12,6 +12,7 @@ from typing import Final
 from countershaft.definitions.library import library_text
 from countershaft.desk.demo_bench import Clock, DemoBench, Facts
 from countershaft.desk.desk import Desk
+from countershaft.job.at_shop import InstrumentListed, RuleSaid
 from countershaft.job.entry import (
     Cause,
     Complaint,
@@ -49,6 +50,17 @@ __all__ = ["FACTS_A", "FACTS_B", "FACTS_C", "START_OF_DEMO", "diagnosed", "make_
 
 #: A day in the past for jobs that need no real date.
 START_OF_DEMO: Final = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
+
+#: Invented instruments: name, what it is, its unit, one step, permitted error, days since and until calibration.
+_INSTRUMENTS: Final[tuple[tuple[str, str, str, str, str, int, int, dict[str, str | bool]], ...]] = (
+    ("dial 1", "dial indicator", "mm", "0.01", "0.012", 160, 205, {"zero_offset": "0", "cable": True}),
+    ("feelers", "feeler gauges", "mm", "0.01", "0.005", 348, 17, {}),
+    ("depth gauge 300", "depth gauge", "mm", "0.01", "0.03", 377, -12, {"zero_offset": "0.01"}),
+    ("micrometer 25", "outside micrometer", "mm", "0.001", "0.004", 90, 275,
+     {"zero_offset": "0", "certificate_u": "0.001", "certificate_k": "2"}),
+    ("line gauge", "pressure gauge", "kPa", "10", "20", 60, 305, {"note": "with the long hose"}),
+    ("bar gauge", "torque gauge", "N·m", "0.1", "0.2", 120, 245, {}),
+)  # fmt: skip
 
 #: Invented figures of demo A: how its packs and loops were measured, and what was left.
 FACTS_A: Final = Facts(
@@ -114,11 +126,12 @@ FACTS_C: Final = Facts(
 
 
 def make_demo_shop(store: Store, *, now: datetime) -> None:
-    """Fill an empty shop with four jobs; a shop that has jobs is left alone."""
+    """Fill an empty shop with its instruments and four jobs; a shop that has jobs is left alone."""
     desk = Desk(store)
     desk.shelve_library()
     if desk.cards():
         return
+    _list_instruments(store, now)
     _in_the_classroom(store, now - timedelta(days=21, hours=2))
     _taken_apart(store, now - timedelta(days=3))
     _being_built(store, now - timedelta(days=9))
@@ -179,6 +192,27 @@ def _open(desk: Desk, tag: str, unit: str, vehicle: str, by: str, facts: Facts) 
         JobOpened(tag=tag, vehicle=vehicle, unit=name, definition=digest, mileage_km=mileage), by=by
     )
     return DemoBench(desk, tag, by=by, facts=facts)
+
+
+def _list_instruments(store: Store, now: datetime) -> None:
+    """Six invented instruments, one of them out of calibration and one due soon; the shop guards."""
+    desk = Desk(store, now=Clock(now - timedelta(days=30)))
+    today = now.date()
+    for number, (name, sort, unit, step, error, ago, ahead, more) in enumerate(_INSTRUMENTS, start=1):
+        body = {
+            "id": f"I{number}",
+            "name": name,
+            "sort": sort,
+            "unit": unit,
+            "resolution": step,
+            "permitted_error": error,
+            "calibrated": today - timedelta(days=ago),
+            "due": today + timedelta(days=ahead),
+            **more,
+        }
+        desk.append_shop(InstrumentListed.model_validate(body), by="R. Bench")
+    because = "What is called good must be good with all its uncertainty."
+    desk.append_shop(RuleSaid(rule="guarded", because=because), by="R. Bench")
 
 
 def _in_the_classroom(store: Store, start: datetime) -> None:

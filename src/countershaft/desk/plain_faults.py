@@ -18,6 +18,10 @@ _PLAIN: Final[dict[str, str]] = {
         ("decimal_parsing", "decimal_type", "float_parsing"),
         "{given!r} is no number; type a figure such as 0.36.",
     ),
+    **dict.fromkeys(
+        ("date_parsing", "date_from_datetime_parsing", "date_type", "date_from_datetime_inexact"),
+        "{given!r} is no date; type year, month and day, as 2026-03-02.",
+    ),
     "greater_than": "{given} is too small; expected more than {gt}.",
     "greater_than_equal": "{given} is too small; expected at least {ge}.",
     "less_than": "{given} is too large; expected less than {lt}.",
@@ -33,7 +37,7 @@ _PLAIN: Final[dict[str, str]] = {
 def in_plain_words(fault: Mapping[str, Any]) -> str:
     """One fault of a ValidationError as a sentence; a rule of our own speaks for itself."""
     context = fault.get("ctx", {})
-    if "error" in context:
-        return str(context["error"])
     words = _PLAIN.get(str(fault["type"]))
-    return words.format(given=fault.get("input"), **context) if words else str(fault["msg"])
+    if words:
+        return words.format(given=fault.get("input"), **context)
+    return str(context.get("error", fault["msg"]))

@@ -26,7 +26,7 @@ __all__ = [
     "sure_field",
 ]
 
-Kind = Literal["text", "figure", "number", "area", "choice", "ticks", "select", "readings", "photo"]
+Kind = Literal["text", "figure", "number", "date", "area", "choice", "ticks", "select", "readings", "photo"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,8 +124,9 @@ class Form:
 
     @property
     def folded_words(self) -> str:
-        """What the folded fields say, in one line."""
-        return " · ".join(" ".join((*one.values, one.unit)).strip() for one in self.folded if one.values)
+        """What the folded fields say, in one line; where they are empty, what they ask."""
+        said = [" ".join((*one.values, one.unit)).strip() for one in self.folded if one.values]
+        return " · ".join(said) or f"More: {', '.join(one.label for one in self.folded)}"
 
     @property
     def folded_wrong(self) -> bool:

@@ -29,17 +29,19 @@ class JobLine:
 
 @dataclass(frozen=True, slots=True)
 class FirstPage:
-    """Who is at the bench, which jobs are open, which are released."""
+    """Who is at the bench, which jobs are open, which are released; `instruments` leads to the shop's list."""
 
     person: str
+    instruments: str
     open: tuple[JobLine, ...]
     released: tuple[JobLine, ...]
 
 
-def first_page(cards: tuple[JobCard, ...], *, person: str) -> FirstPage:
+def first_page(cards: tuple[JobCard, ...], *, person: str, instruments: str) -> FirstPage:
     """The first page as its template reads it."""
     return FirstPage(
         person=person,
+        instruments=instruments,
         open=tuple(job_line(card) for card in cards if not card.progress.released),
         released=tuple(job_line(card) for card in cards if card.progress.released),
     )

@@ -10,6 +10,7 @@ from starlette.routing import Route
 
 from countershaft.desk.desk import Desk
 from countershaft.web.pages.first import first_page
+from countershaft.web.pages.shop import instruments_label
 from countershaft.web.parse import answers_of, known_person, safe_back
 from countershaft.web.render import page
 
@@ -21,7 +22,9 @@ _YEAR = 365 * 24 * 3600
 def first(request: Request) -> Response:
     """Show every open job."""
     desk: Desk = request.app.state.desk
-    return page(request, "first.html", first_page(desk.cards(), person=known_person(request)))
+    instruments = instruments_label(desk.shop(), desk.today())
+    record = first_page(desk.cards(), person=known_person(request), instruments=instruments)
+    return page(request, "first.html", record)
 
 
 async def person(request: Request) -> Response:
