@@ -249,6 +249,8 @@ def _review_choice(fit: Fit, now: FitState, body: Chosen, there: Outcome) -> Out
     if not there.accepted:
         return there
     gap = fit.goal_exact_mm + now.needed_mm - body.size_mm
+    if fit.also:
+        return ACCEPTED
     if not fit.lower_mm <= float(gap) <= fit.upper_mm and not body.because:
         return object_to(
             because=f"{body.size_mm} mm would leave {gap} mm, outside {fit.min} to {fit.max}. "

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from countershaft.job.entry import Chosen
-from countershaft.job.state import JobState
+from countershaft.job.entry import Chosen, Entry
+from countershaft.job.state import JobState, fold
 from countershaft.metrology.agreement import normalised_error
 from countershaft.metrology.readings import Estimate, uncertainty_places
 from countershaft.model.transmission import Transmission
@@ -17,9 +17,10 @@ from countershaft.planning.reach import shown
 from countershaft.planning.voids import Voided, voided_fits
 from countershaft.stages.choice_gaps import Rest, in_place, rests
 from countershaft.stages.fit import FitState, chain, follow
+from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 from countershaft.stages.stock import stock
 
-__all__ = ["Predicted", "as_left", "predicted", "stated", "voided"]
+__all__ = ["Predicted", "as_left", "predicted", "review_coupled", "stated", "voided"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,33 @@ def predicted(transmission: Transmission, state: JobState, fit_id: str) -> tuple
     if not all(seat.name in placed for seat in now.seats):
         return ()
     return tuple(_against(now, one) for one in rests(transmission, state, now, placed) if not one.terms)
+
+
+def review_coupled(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
+    """Whether a choice leaves the gaps inside that hang on several places; else a reason is asked for."""
+    body = entry.body
+    if not isinstance(body, Chosen) or body.because:
+        return ACCEPTED
+    touched = [
+        fit for fit in transmission.fits if fit.also and body.fit in (fit.id, *(one.fit for one in fit.also))
+    ]
+    then = fold((*state.entries, entry)) if touched else state
+    for fit in touched:
+        now = follow(transmission, then, fit)
+        placed = in_place(then, stock(transmission, then), "")
+        others = [one.fit for one in fit.also if one.fit not in placed]
+        if any(chain(then, other)[0] for other in others) or not all(
+            seat.name in placed for seat in now.seats
+        ):
+            continue  # what is still to be chosen there is judged with that choice
+        known = [*placed, *(seat.name for seat in now.seats)]
+        for one in rests(transmission, then, now, placed, known=known):
+            if not one.terms and not one.gap.lower <= one.rest <= one.gap.upper:
+                return object_to(
+                    because=f"{body.size_mm} mm would leave {fit.name} at {shown(one.rest)} mm, outside {fit.min} to "
+                    f"{fit.max}. Choose another, or say why this one goes in."
+                )
+    return ACCEPTED
 
 
 def as_left(one: Rest) -> Left:

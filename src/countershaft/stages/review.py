@@ -53,6 +53,7 @@ from countershaft.stages import (
     teardown,
 )
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
+from countershaft.stages.prediction import review_coupled
 from countershaft.stages.undo import stands_on
 
 __all__ = ["review"]
@@ -101,7 +102,8 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
             return outcome
         transmission = as_logged(transmission, state, body)
     stage = _stage(transmission, body)
-    return ACCEPTED if stage is None else _BY_STAGE[stage](transmission, state, entry)
+    outcome = ACCEPTED if stage is None else _BY_STAGE[stage](transmission, state, entry)
+    return review_coupled(transmission, state, entry) if outcome.accepted else outcome
 
 
 def _stage(transmission: Transmission, body: Body) -> Stage | None:
