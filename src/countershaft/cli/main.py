@@ -25,6 +25,7 @@ COMMANDS: Final[dict[str, tuple[str, str, str]]] = {
     "plan": ("plan", "plan", "Print the order of work that takes least time, and why."),
     "schema": ("define", "schema", "Print the JSON Schema of the transmission file."),
     "serve": ("serve", "serve", "Open a shop's folder in the browser."),
+    "shop": ("instruments", "shop", "List and calibrate the shop's instruments, and say how it decides."),
     "sum": ("sums", "sums", "Work out one bench sum: wear, leaks, windings, springs, press fits, seals."),
     "train": ("train", "train", "Print every gear of a transmission file: ratio and member speeds."),
 }
