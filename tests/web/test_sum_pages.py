@@ -30,7 +30,7 @@ def client(tmp_path: Path) -> Iterator[TestClient]:
 
 def text(client: TestClient, address: str, **typed: str) -> str:
     """A page as it reads."""
-    return html.unescape(client.get(address, params=typed).text)
+    return html.unescape((client.get(address, params=typed) if typed else client.get(address)).text)
 
 
 def links(page: str, words: str) -> str:
