@@ -38,6 +38,7 @@ from countershaft.job.at_places import Moved, Spot, Stowed
 from countershaft.job.at_release import FixedWhen, Released, TurnsCounted, Waived
 from countershaft.job.at_removal import AllOff, CameOff, FastenersOff, OrderSaid, SameSaid
 from countershaft.job.at_shelf import PieceGone, PieceMeasured, PriceList, SizesCounted
+from countershaft.job.at_sums import Worked
 from countershaft.job.body import Body, EntryId, Short
 
 __all__ = [
@@ -107,6 +108,7 @@ __all__ = [
     "Undone",
     "Waiting",
     "Waived",
+    "Worked",
 ]
 
 ANY_BODY = Annotated[
@@ -161,6 +163,7 @@ ANY_BODY = Annotated[
         DowelSeen,
         ConverterDepths,
         HubTrial,
+        Worked,
         Tightened,
         TurnsCounted,
         FixedWhen,

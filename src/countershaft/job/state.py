@@ -20,6 +20,7 @@ from countershaft.job.entry import (
     StepDone,
     StepSkipped,
     Undone,
+    Worked,
 )
 
 __all__ = ["JobState", "fold"]
@@ -94,8 +95,9 @@ def fold(entries: Iterable[Entry]) -> JobState:
     by_limit: dict[str, list[Entry]] = {}
     for entry in live:
         by_kind.setdefault(type(entry.body), []).append(entry)
-        if isinstance(entry.body, Reading | FormTaken | Look | NotMeasured):
-            by_limit.setdefault(entry.body.limit, []).append(entry)
+        if isinstance(entry.body, Reading | FormTaken | Look | NotMeasured | Worked):
+            if entry.body.limit is not None:
+                by_limit.setdefault(entry.body.limit, []).append(entry)
         elif isinstance(entry.body, HousingSwept | ConverterDepths):
             for limit in entry.body.answers:
                 by_limit.setdefault(limit, []).append(entry)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from countershaft import units
-from countershaft.errors import OutOfRange
+from countershaft.errors import FormError, OutOfRange, Unknown
 from countershaft.job.entry import (
     ComparisonSet,
     ConverterDepths,
@@ -20,6 +20,7 @@ from countershaft.job.entry import (
     MeasuredBlind,
     NotMeasured,
     Reading,
+    Worked,
 )
 from countershaft.job.state import JobState
 from countershaft.metrology.conformity import Judgement, Verdict
@@ -30,10 +31,12 @@ from countershaft.model.limits import Limit
 from countershaft.model.transmission import Transmission
 from countershaft.source import Source
 from countershaft.stages import comparing
+from countershaft.stages.bench_sums import estimate_of, figure_for, worked_out
 from countershaft.stages.form import FormResult, form_doubts, result_of
 from countershaft.stages.housing_answers import answered_by
 from countershaft.stages.measuring import doubts, estimated, judged
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
+from countershaft.sums.answer import digits_of
 
 __all__ = ["Checked", "Inspection", "checked", "form_of", "review", "review_form", "review_reading", "survey"]
 
@@ -185,7 +188,25 @@ def checked(transmission: Transmission, state: JobState, limit: Limit, *, when: 
         return _followed(transmission, limit, entry, body)
     if isinstance(body, FormTaken):
         return _form_judged(limit, source, entry, body)
+    if isinstance(body, Worked):
+        return _sum_judged(limit, source, entry, body)
     return _judged(limit, source, entry, body)
+
+
+def _sum_judged(limit: Limit, source: Source | None, entry: Entry, body: Worked) -> Checked:
+    """A limit that a bench sum answers; one that can no longer be worked out is not measured."""
+    unit, (lower, upper) = str(limit.unit), _window(limit)
+    try:
+        worked = worked_out(body)
+    except (FormError, Unknown) as fault:
+        judgement = Judgement(Verdict.NOT_MEASURED, f"the sum that answers it cannot be worked out: {fault}")
+        return Checked(limit, source, body.when, None, judgement, entry, _limit_digits(limit))
+    figure = figure_for(limit, worked)
+    assert figure is not None, "the sum was reviewed against this limit"
+    value = estimate_of(figure, unit)
+    digits = max(_limit_digits(limit), digits_of(value.mean, figure.within(unit)[1]))
+    judgement = judged(value, lower=lower, upper=upper, unit=unit, digits=digits, taken=body.taken)
+    return Checked(limit, source, body.when, value, judgement, entry, digits, worked.working(figure))
 
 
 def _form_judged(limit: Limit, source: Source | None, entry: Entry, body: FormTaken) -> Checked:
@@ -240,7 +261,7 @@ def _followed(
     return Checked(limit, source, body.when, value, found.judgement, entry, digits, found.working)
 
 
-_Answer = Reading | FormTaken | Look | NotMeasured | HousingSwept | ConverterDepths
+_Answer = Reading | FormTaken | Look | NotMeasured | HousingSwept | ConverterDepths | Worked
 
 
 def _newest(state: JobState, key: str, when: str | None) -> tuple[Entry, _Answer] | None:
@@ -249,7 +270,9 @@ def _newest(state: JobState, key: str, when: str | None) -> tuple[Entry, _Answer
         body = entry.body
         if isinstance(body, NotMeasured):
             return entry, body
-        if isinstance(body, Reading | FormTaken | Look | HousingSwept | ConverterDepths) and when in (
+        if isinstance(
+            body, Reading | FormTaken | Look | HousingSwept | ConverterDepths | Worked
+        ) and when in (
             None,
             body.when,
         ):

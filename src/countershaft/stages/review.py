@@ -31,6 +31,7 @@ from countershaft.job.entry import (
     StepSkipped,
     Undone,
     Waiting,
+    Worked,
 )
 from countershaft.job.removals import as_logged
 from countershaft.job.state import JobState
@@ -38,6 +39,7 @@ from countershaft.job.words import Stage
 from countershaft.model.transmission import Transmission
 from countershaft.stages import (
     alignment,
+    bench_sums,
     build,
     converter,
     decide,
@@ -79,6 +81,7 @@ _BY_KIND: Final[dict[type[Body], Review]] = {
     ConverterDepths: converter.review,
     HubTrial: converter.review,
     Moved: places.review,
+    Worked: bench_sums.review,
 }
 
 

@@ -27,7 +27,7 @@ def _winding(inputs: Inputs) -> Outcome:
     )
     figure = Figure(
         "resistance", f"Resistance at {wanted:.4g} °C", "resistance", told.resistance, "Ω", "",
-        told.working[:1], answers=abs(wanted - 20.0) < 1e-9,
+        told.working[:1], answers=True,
     )  # fmt: skip
     return Outcome((figure,))
 
@@ -46,7 +46,6 @@ def _heat(inputs: Inputs) -> Outcome:
                 "°C",
                 "°F",
                 told.working,
-                answers=True,
             ),
         )
     )
@@ -79,6 +78,5 @@ SUMS: Final = (
         cautions=(("CAUTION", "A winding that has been driven hard burns the hand: measure it, do not feel it."),),
         blame=(("cold resistance", "cold"), ("hot resistance", "hot"), ("cold temperature", "cold_temperature"),
                ("temperature of the winding", "hot")),
-        answers=("temperature",),
     ),
 )  # fmt: skip

@@ -204,7 +204,7 @@ def _cold(inputs: Inputs) -> Outcome:
     )
     return Outcome(
         (
-            Figure("length", "Length at 20 °C", "length", told.value, "mm", "in", lines, answers=True),
+            Figure("length", "Length at 20 °C", "length", told.value, "mm", "in", lines),
             Figure("correction", "Added to the reading", "length", told.correction, "µm", "thou", lines[:1]),
         )
     )
@@ -315,6 +315,5 @@ SUMS: Final = (
         ),
         _cold, f"ISO 1:2022 (reference temperature); {_METAL_SOURCE}",
         blame=(("the part", "temperature"), ("the scale", "scale_temperature"), ("the length", "length")),
-        answers=("length",),
     ),
 )  # fmt: skip

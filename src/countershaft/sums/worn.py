@@ -143,7 +143,7 @@ def _orifice(inputs: Inputs) -> Outcome:
     remarks = (
         ("The oil is too thick or the hole too small for this coefficient: less passes.",) if thick else ()
     )
-    flow = Figure("flow", "Passes", "flow", told.flow, "L/min", "US gal/min", told.working, answers=True)
+    flow = Figure("flow", "Passes", "flow", told.flow, "L/min", "US gal/min", told.working)
     return Outcome((flow,), remarks=remarks)
 
 
@@ -227,6 +227,5 @@ SUMS: Final = (
         cautions=(("WARNING", "Oil that leaves a fine hole under pressure goes through the skin: never feel for it."),),
         blame=(("coefficient", "coefficient"), ("diameter", "diameter"), ("density", "density"),
                ("viscosity", "viscosity"), ("pressure", "pressure")),
-        answers=("flow",),
     ),
 )  # fmt: skip

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import Body, CameOff, MeasuredBlind, Moved, Photo
+from countershaft.job.entry import Body, CameOff, MeasuredBlind, Moved, Photo, Worked
 from countershaft.model.transmission import Transmission
+from countershaft.sums.register import SUMS
 from countershaft.web.housing_words import HOUSING_KINDS, housing_words
 
 __all__ = ["say"]
@@ -57,7 +58,18 @@ def _own(body: Body, named: dict[str, str]) -> str:
         return _moved(body, named)
     if isinstance(body, MeasuredBlind):
         return _blind(body)
+    if isinstance(body, Worked):
+        return _worked(body, named)
     return housing_words(body) if isinstance(body, HOUSING_KINDS) else ""
+
+
+def _worked(body: Worked, named: dict[str, str]) -> str:
+    """A bench sum: what it is about, and what was typed into it."""
+    one = SUMS.get(body.calculation)
+    labels = {field.name: field.label for field in one.fields} if one else {}
+    about = [named.get(name, name) for name in (body.limit, body.part) if name]
+    typed = [f"{labels.get(name, name)} {text}" for name, text in body.typed.items()]
+    return "; ".join([one.title if one else body.calculation, *about, body.when, *typed])
 
 
 def _blind(body: MeasuredBlind) -> str:

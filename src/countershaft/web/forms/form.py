@@ -18,6 +18,7 @@ __all__ = [
     "Answers",
     "Field",
     "Form",
+    "Kind",
     "because",
     "body_of",
     "options",

@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import NotMeasured
+from countershaft.job.entry import NotMeasured, Worked
 from countershaft.metrology.conformity import Judgement
 from countershaft.model.limits import Limit
+from countershaft.stages.bench_sums import answering_limit, sum_key
 from countershaft.stages.inspection import Checked, checked
-from countershaft.web.pages.shown import WORDS, Answer, Link, Window, answer, enter, said, source_words
+from countershaft.web.pages.shown import (
+    WORDS,
+    Answer,
+    Link,
+    Window,
+    Working,
+    answer,
+    enter,
+    said,
+    source_words,
+)
 
 __all__ = ["CheckRow", "check_links", "check_row", "limit_words"]
 
@@ -28,6 +39,7 @@ class CheckRow:
     holds: str
     answers: tuple[Answer, ...]
     because_href: str
+    sums: tuple[Link, ...] = ()
 
 
 def check_row(job: OpenJob, limit: Limit, *, whens: tuple[str, ...], back: str) -> CheckRow:
@@ -42,6 +54,10 @@ def check_row(job: OpenJob, limit: Limit, *, whens: tuple[str, ...], back: str) 
         holds=_holds(limit),
         answers=tuple(_answer(one) for one in (answered.values() or found[:1])),
         because_href="" if answered else enter(job, "not-measured", key=limit.id, back=back),
+        sums=tuple(
+            Link(f"Work it out: {one.title}", enter(job, "sum", key=sum_key(one.name, limit.id), back=back))
+            for one in answering_limit(limit)
+        ),
     )
 
 
@@ -99,7 +115,10 @@ def _answer(one: Checked) -> Answer:
         digits=one.digits,
         source=source_words(one.source),
     )
-    return answer(window, one.value, one.judgement, when=_when(one), entry=one.entry)
+    shown = answer(window, one.value, one.judgement, when=_when(one), entry=one.entry)
+    if one.entry is None or not isinstance(one.entry.body, Worked):
+        return shown
+    return replace(shown, working=Working(one.working, window.source)) if one.working else shown
 
 
 def _when(one: Checked) -> str:

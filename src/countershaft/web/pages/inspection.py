@@ -8,16 +8,20 @@ from typing import Final
 from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import Entry, Finding
+from countershaft.errors import FormError, Unknown
+from countershaft.job.entry import Entry, Finding, Worked
 from countershaft.job.words import FINDING_MEANS, Stage
 from countershaft.stages import inspection as stage
+from countershaft.stages.bench_sums import worked_out
 from countershaft.stages.progress import Progress
+from countershaft.sums.register import SUMS
 from countershaft.web.pages.checks import CheckRow, check_links, check_row
 from countershaft.web.pages.first import stage_href
 from countershaft.web.pages.frame import Frame, frame
 from countershaft.web.pages.shown import Caution, Head, Link, Picture, at_stage, enter, onward, pictures, said
+from countershaft.web.pages.sums import AnsweredFigure, answered_figure
 
-__all__ = ["FindingRow", "InspectionPage", "PartRow", "inspection_page"]
+__all__ = ["FindingRow", "InspectionPage", "PartRow", "WorkedRow", "inspection_page"]
 
 _AIR: Final = Caution(
     "WARNING",
@@ -50,6 +54,19 @@ class PartRow:
 
 
 @dataclass(frozen=True, slots=True)
+class WorkedRow:
+    """A bench sum of this job: what it is about, its answer, and why there is none where it cannot be worked out."""
+
+    title: str
+    about: str
+    said: str
+    figures: tuple[AnsweredFigure, ...]
+    verdict: str
+    why: str
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class InspectionPage:
     """Inspection as its page shows it."""
 
@@ -59,6 +76,8 @@ class InspectionPage:
     findings: tuple[FindingRow, ...]
     finding_href: str
     parts: tuple[PartRow, ...]
+    worked: tuple[WorkedRow, ...]
+    sums: tuple[Link, ...]
     photos: tuple[Picture, ...]
 
 
@@ -84,8 +103,25 @@ def inspection_page(job: OpenJob, progress: Progress) -> InspectionPage:
             )
             for part in job.transmission.parts
         ),
+        worked=tuple(_worked(job, entry, body) for entry, body in job.state.of(Worked)),
+        sums=tuple(Link(one.title, enter(job, "sum", key=one.name, back=here)) for one in SUMS.values()),
         photos=pictures(job, Stage.INSPECT),
     )
+
+
+def _worked(job: OpenJob, entry: Entry, body: Worked) -> WorkedRow:
+    named = {one.id: one.name for one in job.transmission.parts}
+    named |= {one.id: one.name for one in job.transmission.limits}
+    about = ", ".join(named.get(one, one) for one in (body.limit, body.part) if one)
+    words = f"{about}, {body.when}" if about else body.when
+    try:
+        found = worked_out(body)
+    except (FormError, Unknown) as fault:
+        why = f"this program cannot work it out: {fault}"
+        return WorkedRow(body.calculation, words, said(entry), (), "not measured", why, ())
+    told = found.outcome
+    figures = tuple(answered_figure(found, figure, inch=False) for figure in told.figures)
+    return WorkedRow(found.sum.title, words, said(entry), figures, told.verdict, told.why, told.remarks)
 
 
 def _head(job: OpenJob, progress: Progress, found: stage.Inspection, here: str) -> Head:

@@ -27,6 +27,7 @@ from countershaft.web.forms import (
     intake,
     order,
     places,
+    sums,
 )
 from countershaft.web.forms.form import Answers, Form
 from countershaft.web.pages.frame import Frame, frame
@@ -53,6 +54,7 @@ FORMS: Final[dict[str, tuple[Stage | None, Builder]]] = {
     "look": (Stage.INSPECT, inspection.look),
     "not-measured": (Stage.INSPECT, inspection.not_measured),
     "finding": (Stage.INSPECT, inspection.finding),
+    "sum": (Stage.INSPECT, sums.bench_sum),
     "comparison": (Stage.INSPECT, comparing.set_up),
     "blind": (Stage.INSPECT, comparing.blind),
     "part": (Stage.DECIDE, decide.part),
