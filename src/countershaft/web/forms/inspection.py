@@ -17,7 +17,7 @@ from countershaft.web.forms.lengths import (
     unit_field,
 )
 
-__all__ = ["finding", "look", "not_measured", "reading"]
+__all__ = ["finding", "look", "not_measured", "reading", "when_of"]
 
 
 #: The usual reasons, so that an oily glove needs no keyboard.
