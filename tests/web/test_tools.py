@@ -198,3 +198,36 @@ def test_a_long_list_shows_the_best_and_takes_the_rest_by_mark(client: TestClien
     page = client.get("/jobs/J1/enter/reading?key=EP-IN").text
     assert "name and step, or the mark of one of the other 3" in page
     assert send(client, used="another", instrument="I10")[0] == 303
+
+
+def test_a_sheet_that_is_typed_in_later_has_the_instrument_of_its_day(client: TestClient, desk: Desk) -> None:
+    """Measured in February, calibrated on 1 March, typed in on 2 March: the reading keeps what held in February."""
+    put(desk, DIAL)
+    again = {"id": "I2", "calibrated": "2026-03-01", "due": "2027-03-01", "zero_offset": "0.03"}
+    desk.append_shop(InstrumentCalibrated.model_validate(again), by="R. Bench")
+    page = client.get("/jobs/J1/sheet/type?every=1").text
+    prefix = next(
+        name for name in re.findall(r'name="([^"]*)used" value="I2" checked', page)
+        if f'name="{name}values"' in page and f'name="{name}when"' in page
+    )  # fmt: skip
+    cells = len(re.findall(f'name="{re.escape(prefix)}values"', page))
+    sent = {
+        "measured_by": "K. Spanner", "measured_on": "2026-02-20", f"{prefix}used": "I2", f"{prefix}unit": "mm",
+        f"{prefix}when": "as found", f"{prefix}values": ["0.30"] * cells, f"{prefix}sure": "measured again: it is so",
+    }  # fmt: skip
+    answer = client.post("/jobs/J1/sheet/type?every=1", data=sent)
+    assert answer.status_code == 200, html.unescape(re.sub("<[^>]+>", " ", answer.text))
+    (kept,) = desk.job("J1").state.bodies(Reading)
+    assert kept.taken and kept.taken.used and str(kept.taken.on) == "2026-02-20"
+    assert (str(kept.taken.used.calibrated), str(kept.taken.used.zero_offset)) == ("2025-09-01", "0.01")
+
+
+def test_one_that_ran_out_is_asked_about_before_it_is_believed(client: TestClient, desk: Desk) -> None:
+    """The stage asks, the figures stay, and an answer lets them join the log."""
+    put(desk, {**DIAL, "due": "2026-02-20"})
+    status, words = send(client, used="I2")
+    assert status == 422 and "dial 1: its calibration ran out on 2026-02-20, 10 days before." in words
+    assert 'value="0.45"' in words and 'value="I2" checked' in words
+    assert send(client, used="I2", sure="measured again: it is so")[0] == 303
+    (kept,) = desk.job("J1").state.bodies(Reading)
+    assert kept.taken and kept.taken.sure == "measured again: it is so"

@@ -73,7 +73,7 @@ def blind(job: OpenJob, key: str) -> Form:
     now = stage.comparison(job.transmission, job.state, key)
     begun, limit = now.begun, _limit(job, now)
     turn = now.turns[0] if now.turns else None
-    scale = scale_of(job, limit.instrument if limit else None, begun.unit)
+    scale = scale_of(job, limit.instrument if limit else None, begun.unit, (begun.unit,))
     turns = tuple((f"{one.person} / {one.piece}", f"{one.person}, piece {one.piece}") for one in now.turns)
 
     def read(answers: Answers) -> tuple[Body, ...]:

@@ -17,6 +17,7 @@ from countershaft.stages.fit import follow
 from countershaft.stages.inspection import checked
 from countershaft.web.forms import fit, inspection
 from countershaft.web.forms.form import Answers, Form
+from countershaft.web.forms.tools import used_on
 
 __all__ = ["SheetLine", "answers_of_line", "measured_by", "named", "sheet_lines", "typed_in"]
 
@@ -94,18 +95,21 @@ def typed_in(line: SheetLine, answers: Answers) -> bool:
     return any(own.many(one.name) not in ((), one.values) for one in wanted)
 
 
-def measured_by(answers: Answers) -> Callable[[Form], Form]:
-    """Puts who measured on which day into everything that a form gives; raises FormError for a day that is none."""
+def measured_by(job: OpenJob, answers: Answers) -> Callable[[Form], Form]:
+    """Puts who measured on which day, and the instrument of that day, into everything that a form gives.
+
+    Raises FormError for a day that is none.
+    """
     by, day = answers.one("measured_by"), answers.one("measured_on")
     try:
         on = date.fromisoformat(day) if day else None
     except ValueError as cause:
         raise FormError({"measured_on": f"{day!r} is no day; write it as 2026-05-04."}) from cause
-    told: Mapping[str, object] = {"by": by or None, "on": on}
 
     def signed(body: Body) -> Body:
         taken = getattr(body, "taken", None)
         if isinstance(taken, Taken):
+            told: Mapping[str, object] = {"by": by or None, "on": on, "used": used_on(job, taken.used, on)}
             return body.model_copy(update={"taken": Taken.model_validate({**dict(taken), **told})})
         return body
 

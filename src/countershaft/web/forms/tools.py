@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from datetime import date
 from typing import Final
 
 from countershaft.desk.desk import OpenJob
@@ -13,7 +14,7 @@ from countershaft.job.shop import ShopInstrument
 from countershaft.job.taken import InstrumentUsed
 from countershaft.web.forms.form import Answers, Field
 
-__all__ = ["ANOTHER", "tool_answered", "tool_field", "tool_in_hand", "tools_for"]
+__all__ = ["ANOTHER", "tool_answered", "tool_field", "tool_in_hand", "tools_for", "used_on"]
 
 #: What is tapped, and sent, where the instrument is none of the shop's list.
 ANOTHER: Final = "another"
@@ -96,6 +97,12 @@ def tool_answered(job: OpenJob, tools: Sequence[ShopInstrument], answers: Answer
             {"used": f"{known.id} {known.name} was retired on {when} ({known.why_retired}). Tap another."}
         )
     raise FormError({"used": f"{tapped} is no instrument that measures this here. Tap one of those shown."})
+
+
+def used_on(job: OpenJob, used: InstrumentUsed | None, on: date | None) -> InstrumentUsed | None:
+    """The same instrument as it stood on the day of a reading that is typed in afterwards."""
+    known = job.shop.known(used.tag) if used is not None and on is not None else None
+    return known.used(on) if known is not None else used
 
 
 def _fit(one: ShopInstrument, asked: str) -> int:

@@ -58,7 +58,7 @@ def _submit(request: Request, answers: Answers) -> Response:
         answers.one("entry_id") or new_entry_id(), answers.one("measured_by"), answers.one("measured_on")
     )
     try:
-        signed = measured_by(answers)
+        signed = measured_by(desk.job(tag), answers)
     except FormError as fault:
         kept = {line.number: line.form.filled(answers_of_line(line, answers), {}) for line in lines}
         sent, status = replace(sent, day_error=fault.fields["measured_on"], refused=kept), 422
