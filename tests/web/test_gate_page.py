@@ -38,7 +38,7 @@ def test_every_point_leads_to_its_exact_place(desk: Desk) -> None:
     where = {row.what: row.href for row in (*page.open, *page.through)}
     back = "&back=/jobs/J1/handover"
     assert where["Fit: clutch A clearance"] == "/jobs/J1/fit/CL-A"
-    assert where["cooler flow"] == f"/jobs/J1/enter/reading?key=C11{back}"
+    assert where["cooler flow"] == f"/jobs/J1/measure/reading?key=C11{back}"
     assert where["Fixed when"] == "/jobs/J1/enter/fixed-when?back=/jobs/J1/handover"
     assert where["Teardown"] == "/jobs/J1/teardown"
     assert where["Killer: crushed line"] == f"/jobs/J1/enter/killer?key=crushed%20line{back}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import threading
 import uuid
 from collections import OrderedDict
@@ -121,6 +122,22 @@ class Desk:
     def words_used(self, kind: str) -> tuple[Body, ...]:
         """What the newest entries of one kind say, in whichever job, undone ones too; for what to offer first."""
         return tuple(entry.body for entry in self._store.jobs.newest(kind))
+
+    def elsewhere(self, job: OpenJob, kind: str, about: str) -> tuple[str, Entry] | None:
+        """The newest entry of a kind about a limit or fit on another job of the same unit, behind that job's tag.
+
+        What was undone does not count.
+        """
+        for tag, entry in self._store.jobs.naming(kind, json.dumps(about, ensure_ascii=False)):
+            if tag == job.tag or about not in (
+                getattr(entry.body, "limit", ""),
+                getattr(entry.body, "fit", ""),
+            ):
+                continue
+            other = self.job(tag)
+            if other.transmission.name == job.transmission.name and entry.id in other.state.position:
+                return tag, entry
+        return None
 
     def _read_definition(self, digest: str) -> Transmission:
         return read_transmission(self._store.definitions.text(digest), f"{digest[:12]}.yaml")

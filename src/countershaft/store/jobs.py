@@ -84,6 +84,18 @@ class Jobs:
             ).all()
         return read_entries(row.line for row in rows)
 
+    def naming(self, kind: str, words: str, *, most: int = 50) -> tuple[tuple[str, Entry], ...]:
+        """The newest entries of one kind whose line holds these words of JSON, each behind its job's tag."""
+        with reading(self._engine) as connection:
+            rows = connection.execute(
+                text(
+                    "SELECT job, line FROM entry WHERE kind = :kind AND instr(line, :words) > 0 "
+                    "ORDER BY seq DESC LIMIT :most"
+                ),
+                {"kind": kind, "words": words, "most": most},
+            ).all()
+        return tuple(zip((row.job for row in rows), read_entries(row.line for row in rows), strict=True))
+
     def rows(self) -> tuple[JobRow, ...]:
         """Every job, the one that was worked at last first."""
         with reading(self._engine) as connection:

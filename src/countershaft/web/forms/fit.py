@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
+from decimal import Decimal
+from typing import Any, Final
 
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import Body, Chosen, Dimensions, Remeasured, Shelf, Trial
 from countershaft.model.fits import Fit
 from countershaft.stages.fit import follow
-from countershaft.web.forms.form import Answers, Field, Form, body_of, readings
+from countershaft.web.forms.form import Aim, Answers, Field, Form, body_of, readings
 from countershaft.web.forms.lengths import (
     Scale,
+    aim_of,
     in_mm,
     scale_fields,
     scale_of,
@@ -20,6 +22,15 @@ from countershaft.web.forms.lengths import (
 )
 
 __all__ = ["choose", "first", "remeasure", "shelf"]
+
+
+#: A part has a thickness.
+_SIZE: Final = Aim("mm", lowest=Decimal(0))
+
+
+def _dimension(fit: Fit) -> Aim:
+    """A dimension of a gap; one that stands proud may be below nothing, and its limit is that of the whole gap."""
+    return Aim("mm", judged=False, about=("dimensions", fit.id))
 
 
 def first(job: OpenJob, key: str) -> Form:
@@ -42,8 +53,9 @@ def _trial(job: OpenJob, fit: Fit) -> Form:
         (
             Field("size_mm", f"Size of the trial {fit.selective}", "figure",
                   "Measure it in mm, as the table gives it; do not trust the marking.",
-                  "mm", values=(str(fit.trial.value),) if fit.trial else (), needed=True),
-            readings("values_mm", "Readings of the gap", count=fit.readings, unit=""),
+                  "mm", values=(str(fit.trial.value),) if fit.trial else (), needed=True, aim=_SIZE),
+            readings("values_mm", "Readings of the gap", count=fit.readings, unit="",
+                     aim=aim_of(fit, "trial", judged=False)),
             *_scale(job, fit),
         ),
         read,
@@ -63,7 +75,10 @@ def _dimensions(job: OpenJob, fit: Fit) -> Form:
     return Form(
         f"{fit.name}: dimensions",
         (
-            *(readings(one.name, one.name, count=fit.readings, unit="") for one in fit.gap),
+            *(
+                readings(one.name, one.name, count=fit.readings, unit="", aim=_dimension(fit))
+                for one in fit.gap
+            ),
             *_scale(job, fit),
         ),
         read,
@@ -134,7 +149,16 @@ def remeasure(job: OpenJob, key: str) -> Form:
     chosen = f"{now.chosen.size_mm} mm {fit.selective} in place" if now.chosen else "nothing is chosen yet"
     return Form(
         f"{fit.name}: re-measure",
-        (readings("values_mm", "Readings of the gap", count=fit.readings, unit=""), *_scale(job, fit)),
+        (
+            readings(
+                "values_mm",
+                "Readings of the gap",
+                count=fit.readings,
+                unit="",
+                aim=aim_of(fit, "remeasured"),
+            ),
+            *_scale(job, fit),
+        ),
         read,
         f"/jobs/{job.tag}/fit/{fit.id}",
         lead=f"With the {chosen}." if now.chosen else chosen,

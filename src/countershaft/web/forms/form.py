@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from itertools import zip_longest
 from typing import Any, Literal
 
@@ -15,6 +16,7 @@ from countershaft.job.entry import Body
 from countershaft.job.words import Stage
 
 __all__ = [
+    "Aim",
     "Answers",
     "Field",
     "Form",
@@ -31,11 +33,31 @@ Kind = Literal["text", "figure", "number", "date", "area", "choice", "ticks", "s
 
 
 @dataclass(frozen=True, slots=True)
+class Aim:
+    """What the figures of a field are expected to be, in `unit`: what the keypad offers, draws and refuses by.
+
+    A figure below `lowest` or above `highest` cannot be, whatever the part looks like.
+    `judged` says that the figures themselves are held against the limits; the gap under a trial part is not.
+    `about` names the kind of entry and the limit or fit under which earlier figures stand in this and other jobs.
+    """
+
+    unit: str
+    lower: Decimal | None = None
+    upper: Decimal | None = None
+    goal: Decimal | None = None
+    lowest: Decimal | None = None
+    highest: Decimal | None = None
+    judged: bool = True
+    about: tuple[str, str] = ("", "")
+
+
+@dataclass(frozen=True, slots=True)
 class Field:
     """One field.  `values` is what stands in it: one text, or several for ticks and readings.
 
     A `folded` field is filled in already and seldom changed; the page keeps it out of the way until it is opened.
     `cell_labels` name the cells of readings that are taken at different places, "12 o'clock" for example.
+    `aim` is what its figures are expected to be, where anything is known of that.
     """
 
     name: str
@@ -50,6 +72,7 @@ class Field:
     folded: bool = False
     error: str = ""
     cell_labels: tuple[str, ...] = ()
+    aim: Aim | None = None
 
     @property
     def value(self) -> str:
@@ -69,10 +92,14 @@ class Field:
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """What a browser sent, by name of the field."""
+    """What a browser sent, by name of the field.
+
+    `typed` is what was typed where figures were turned into the unit that is asked for.
+    """
 
     texts: Mapping[str, tuple[str, ...]]
     photo: bytes | None = None
+    typed: str = ""
 
     def one(self, name: str) -> str:
         """The one text of a field, stripped; empty where nothing was sent."""
@@ -188,6 +215,7 @@ def readings(
     values: tuple[str, ...] = (),
     hint: str = "",
     cell_labels: tuple[str, ...] = (),
+    aim: Aim | None = None,
 ) -> Field:
     """A field for several readings of one quantity, each at its own place where the cells have labels."""
     asked = f"{count} readings" if count > 1 else "one reading"
@@ -201,6 +229,7 @@ def readings(
         needed=True,
         count=count,
         cell_labels=cell_labels,
+        aim=aim,
     )
 
 

@@ -9,6 +9,7 @@ from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
 from countershaft.web.forms.form import Answers, Field, Form, because, body_of, options, readings, reason
 from countershaft.web.forms.lengths import (
+    aim_of,
     instrument_typed,
     scale_fields,
     scale_of,
@@ -77,7 +78,8 @@ def reading(job: OpenJob, key: str) -> Form:
     return Form(
         target.name,
         (
-            readings("values", "Readings", count=target.readings, unit="" if asked else unit),
+            readings("values", "Readings", count=target.readings, unit="" if asked else unit,
+                     aim=aim_of(target, "reading")),
             *asked,
             Field("when", "When", "choice", options=(("as found", "as found"), ("as left", "as left")),
                   values=(start,), needed=True, folded=True),

@@ -13,12 +13,17 @@ from countershaft.errors import FormError
 from countershaft.job.entry import Reading
 from countershaft.job.shop import ShopInstrument
 from countershaft.job.taken import Taken
+from countershaft.model.fits import Fit
 from countershaft.model.instrument import Instrument
-from countershaft.web.forms.form import Answers, Field
+from countershaft.model.limits import Limit
+from countershaft.units import Quantity
+from countershaft.web.forms.figures import turned
+from countershaft.web.forms.form import Aim, Answers, Field
 from countershaft.web.forms.tools import ANOTHER, tool_answered, tool_field, tool_in_hand, tools_for
 
 __all__ = [
     "Scale",
+    "aim_of",
     "in_mm",
     "instrument_typed",
     "scale_fields",
@@ -40,6 +45,11 @@ _EXAMPLES: Final[dict[str, str]] = {
 
 #: Units that no instrument of a bench shows; they are not offered.
 _SELDOM: Final = frozenset({"m", "µm", "kN", "MPa", "GPa", "ksi", "mmHg", "h", "min"})
+
+#: Quantities of which a bench never reads less than nothing.
+_NEVER_NEGATIVE: Final = frozenset(
+    {"length", "resistance", "volume", "flow", "rotational speed", "road speed", "mass", "time", "hardness"}
+)
 
 _MM_PER_UNIT: Final[dict[str, Decimal]] = {"mm": Decimal(1), "in": Decimal("25.4"), "thou": Decimal("0.0254")}
 
@@ -156,7 +166,37 @@ def step_typed(job: OpenJob, scale: Scale, answers: Answers) -> str:
 def taken_of(job: OpenJob, scale: Scale, answers: Answers) -> Taken:
     """How the figures of a form were taken: on which of the shop's instruments, and by which rule they are judged."""
     tool = tool_answered(job, scale.tools, answers)
-    return Taken(used=tool.used() if tool is not None else None, rule=job.shop.rule, sure=answers.one("sure"))
+    return Taken(
+        used=tool.used() if tool is not None else None,
+        rule=job.shop.rule,
+        sure=answers.one("sure"),
+        typed=answers.typed,
+    )
+
+
+def aim_of(target: Limit | Fit, kind: str, *, judged: bool = True) -> Aim | None:
+    """What readings of a limit or fit are expected to be; `kind` names the entry that they become.
+
+    No length is below nothing unless the limit itself is, as that of a preload.
+    """
+    unit = "mm" if isinstance(target, Fit) else target.unit
+    if unit is None:
+        return None
+    lower, upper = _in(target.min, unit), _in(target.max, unit)
+    signed = any(end is not None and end < 0 for end in (lower, upper))
+    return Aim(
+        unit=unit,
+        lower=lower,
+        upper=upper,
+        goal=target.goal_exact_mm if isinstance(target, Fit) else None,
+        lowest=Decimal(0) if not signed and units.UNITS[unit][0] in _NEVER_NEGATIVE else None,
+        judged=judged,
+        about=(kind, target.id),
+    )
+
+
+def _in(end: Quantity | None, unit: str) -> Decimal | None:
+    return None if end is None else turned(end.value, end.unit, unit)
 
 
 def in_mm(typed: Sequence[str], unit: str) -> tuple[str, ...]:

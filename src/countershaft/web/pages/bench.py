@@ -27,7 +27,7 @@ from countershaft.web.forms.form import Answers
 from countershaft.web.pages.frame import Frame, frame
 from countershaft.web.pages.lifting import Rows, leg_rows
 from countershaft.web.pages.loosening import loosening_words
-from countershaft.web.pages.shown import WORDS, enter
+from countershaft.web.pages.shown import WORDS, enter, measure
 from countershaft.web.pages.trays import last_place, trays
 
 __all__ = ["IN_OWN_HOLES", "BenchPage", "Link", "bench_page", "onward_of", "said_of"]
@@ -388,7 +388,7 @@ def _unchecked(job: OpenJob, step: Step, mine: str) -> tuple[Link, ...]:
         elif one.sort == "fit" and step.phase == "build":
             href = f"{here}/fit/{quote(one.key)}"
         else:
-            href = enter(job, "reading", key=f"{step.phase}:{one.key}", back=mine)
+            href = measure(job, "reading", key=f"{step.phase}:{one.key}", back=mine)
         found.append(Link(one.words, href))
     return tuple(found)
 
@@ -434,7 +434,7 @@ def _records(job: OpenJob, step: Step, phase: Phase, mine: str) -> Iterator[Reco
             name=fits[key].name if key in fits else job.transmission.limit(key).name,
             href=f"/jobs/{quote(job.tag)}/fit/{quote(key)}"
             if closing
-            else enter(job, "reading", key=f"{phase}:{key}", back=mine),
+            else measure(job, "reading", key=f"{phase}:{key}", back=mine),
             action="Choose and re-measure" if closing else "Look at" if looked else "Measure",
             word=WORDS[judgement.verdict] if judgement else "",
             why=judgement.why if judgement else "",

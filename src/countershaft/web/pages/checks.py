@@ -18,6 +18,7 @@ from countershaft.web.pages.shown import (
     Working,
     answer,
     enter,
+    measure,
     said,
     source_words,
 )
@@ -48,7 +49,7 @@ def check_row(job: OpenJob, limit: Limit, *, whens: tuple[str, ...], back: str) 
     answered = {one.entry.id: one for one in found if one.entry is not None}
     return CheckRow(
         name=limit.name,
-        href=enter(job, "reading", key=limit.id, back=back),
+        href=measure(job, "reading", key=limit.id, back=back),
         limit=_asked(limit),
         source=_source(found[0]) if limit.measured else "",
         holds=_holds(limit),
@@ -66,7 +67,7 @@ def check_links(job: OpenJob, limit: Limit, back: str) -> tuple[Link, Link]:
     return (
         Link(
             f"{'Measure' if limit.measured else 'Look at'}: {limit.name}",
-            enter(job, "reading", key=limit.id, back=back),
+            measure(job, "reading", key=limit.id, back=back),
         ),
         Link("Not measured, because …", enter(job, "not-measured", key=limit.id, back=back)),
     )

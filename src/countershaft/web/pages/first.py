@@ -61,7 +61,7 @@ def resume_href(tag: str, resume: Resume) -> str:
         "step": f"{here}/{key}",
         "joint": f"{job}/joint/{key}",
         "fit": f"{here}/{key}",
-        "limit": f"{job}/enter/reading?key={key}&back={here}",
+        "limit": f"{job}/measure/reading?key={key}&back={here}",
     }[resume.kind]
 
 

@@ -25,6 +25,7 @@ from countershaft.web.pages.shown import (
     answer,
     at_stage,
     enter,
+    measure,
     onward,
     said,
     source_words,
@@ -122,7 +123,7 @@ def fit_page(job: OpenJob, progress: Progress, fit_id: str) -> FitPage:
         path=_path(now),
         facts=_facts(job, now),
         as_found=answer(_window(now), now.as_found, found, when="as found", entry=None) if found else None,
-        as_found_href=enter(job, "reading", key=fit.id, back=here),
+        as_found_href=measure(job, "reading", key=fit.id, back=here),
         needed=f"{now.needed_mm} mm" if now.needed_mm is not None else "",
         needed_working=_needed_working(now),
         selective=fit.selective,
@@ -179,9 +180,9 @@ def _path(now: stage.FitState) -> tuple[Station, ...]:
 
 def _head(job: OpenJob, progress: Progress, now: stage.FitState, here: str) -> Head:
     found = _actions(job, progress, now, here)
-    measure = Link("Measure from the start", enter(job, "fit-first", key=now.fit.id, back=here))
+    start = Link("Measure from the start", measure(job, "fit-first", key=now.fit.id, back=here))
     fits = Link("All fits", stage_href(job.tag, Stage.FIT))
-    anew = (measure,) if now.measured is not None and not now.suspects else ()
+    anew = (start,) if now.measured is not None and not now.suspects else ()
     return Head(
         heading=now.fit.name,
         lead=_lead(now),
@@ -195,9 +196,8 @@ def _head(job: OpenJob, progress: Progress, now: stage.FitState, here: str) -> H
 def _actions(job: OpenJob, progress: Progress, now: stage.FitState, here: str) -> tuple[Link, ...]:
     """What can be done in the fit's phase, the one next action first; off the table nothing can be chosen."""
     key, part = now.fit.id, now.fit.selective
-    measure, shelf, choose, again = (
-        enter(job, form, key=key, back=here) for form in ("fit-first", "shelf", "choose", "remeasure")
-    )
+    shelf, choose = (enter(job, form, key=key, back=here) for form in ("shelf", "choose"))
+    first, again = (measure(job, form, key=key, back=here) for form in ("fit-first", "remeasure"))
     if now.phase == "choose" and now.choice is not None and now.choice.size is None:
         return (
             Link("Look on the shelf again", shelf),
@@ -207,8 +207,8 @@ def _actions(job: OpenJob, progress: Progress, now: stage.FitState, here: str) -
     if now.phase == "closed":
         return (_next_fit(job, progress), Link("Re-measure once more", again))
     return {
-        "measure": (Link(_measure_words(now.fit), measure),),
-        "suspects": (Link("Measure again", measure),),
+        "measure": (Link(_measure_words(now.fit), first),),
+        "suspects": (Link("Measure again", first),),
         "look on the shelf": (Link("Say what lies on the shelf", shelf),),
         "choose": (Link(f"Choose the {part}", choose), Link("The shelf changed", shelf)),
         "re-measure": (

@@ -34,6 +34,7 @@ __all__ = [
     "enter",
     "exact",
     "listed",
+    "measure",
     "onward",
     "pictures",
     "said",
@@ -184,6 +185,11 @@ def decimal(value: Fraction | float, digits: int = 4) -> str:
 def enter(job: OpenJob, form: str, *, key: str = "", back: str) -> str:
     """The address of a form of this job that leads back to a page when it is done."""
     return f"/jobs/{quote(job.tag)}/enter/{form}?key={quote(key, safe='')}&back={quote(back)}"
+
+
+def measure(job: OpenJob, form: str, *, key: str = "", back: str) -> str:
+    """The address of a form's keypad, which leads to the form itself where there is no figure to type."""
+    return f"/jobs/{quote(job.tag)}/measure/{form}?key={quote(key, safe='')}&back={quote(back)}"
 
 
 def at_stage(job: OpenJob, stage: Stage) -> tuple[Link, ...]:

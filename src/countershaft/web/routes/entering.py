@@ -15,6 +15,7 @@ from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, OpenJob, new_entry_id
 from countershaft.errors import FormError, Unknown
+from countershaft.job.entry import Entry
 from countershaft.job.words import Stage
 from countershaft.web.forms import (
     comparing,
@@ -29,13 +30,14 @@ from countershaft.web.forms import (
     places,
     sums,
 )
+from countershaft.web.forms.figures import asked
 from countershaft.web.forms.form import Answers, Form
 from countershaft.web.pages.frame import Frame, frame
 from countershaft.web.parse import answers_of, person_of, safe_back
 from countershaft.web.render import page
 from countershaft.web.routes.refusal import REFUSED, refusal
 
-__all__ = ["FORMS", "ROUTES", "EnterPage", "send"]
+__all__ = ["FORMS", "ROUTES", "EnterPage", "built", "send"]
 
 Builder = Callable[[OpenJob, str], Form]
 
@@ -99,7 +101,7 @@ def show(request: Request) -> Response:
     desk: Desk = request.app.state.desk
     job = desk.job(request.path_params["tag"])
     key = request.query_params.get("key", "")
-    form = _build(request.path_params["form"], job, key)
+    form = built(request.path_params["form"], job, key)
     back = safe_back(request.query_params.get("back", ""), form.back)
     return page(request, "enter.html", _record(request, job, form, key, back, new_entry_id()))
 
@@ -114,7 +116,7 @@ def _submit(request: Request, answers: Answers) -> Response:
     desk: Desk = request.app.state.desk
     job = desk.job(request.path_params["tag"])
     key = request.query_params.get("key", "")
-    form = _build(request.path_params["form"], job, key)
+    form = built(request.path_params["form"], job, key)
     back = safe_back(request.query_params.get("back", ""), form.back)
     entry_id = answers.one("entry_id") or new_entry_id()
     try:
@@ -129,8 +131,8 @@ def _submit(request: Request, answers: Answers) -> Response:
     )
 
 
-def send(desk: Desk, tag: str, form: Form, answers: Answers, *, by: str, entry_id: str) -> None:
-    """Turn answers into entries and append them.
+def send(desk: Desk, tag: str, form: Form, answers: Answers, *, by: str, entry_id: str) -> tuple[Entry, ...]:
+    """Turn answers into entries and append them; returns them as they stand in the log.
 
     Where a form gives several, each id follows from the form's and from what the entry says: sent again after a
     part of it was refused, what was written is not written twice and what was corrected is not taken for it.
@@ -138,7 +140,7 @@ def send(desk: Desk, tag: str, form: Form, answers: Answers, *, by: str, entry_i
     if form.photo_stage is not None:
         if answers.photo is None:
             raise FormError({"photo": "Choose a picture first."})
-        desk.add_photo(
+        photo = desk.add_photo(
             tag,
             answers.photo,
             stage=form.photo_stage,
@@ -147,14 +149,15 @@ def send(desk: Desk, tag: str, form: Form, answers: Answers, *, by: str, entry_i
             by=by,
             entry_id=entry_id,
         )
-        return
-    bodies = form.read(answers)
-    for body in bodies:
-        own = uuid.uuid5(uuid.NAMESPACE_OID, f"{entry_id} {body.model_dump_json()}").hex
-        desk.append(tag, body, by=by, entry_id=entry_id if len(bodies) == 1 else own)
+        return (photo,)
+    bodies = form.read(asked(form, answers))
+    own = [uuid.uuid5(uuid.NAMESPACE_OID, f"{entry_id} {body.model_dump_json()}").hex for body in bodies]
+    ids = [entry_id] if len(bodies) == 1 else own
+    return tuple(desk.append(tag, body, by=by, entry_id=one) for one, body in zip(ids, bodies, strict=True))
 
 
-def _build(name: str, job: OpenJob, key: str) -> Form:
+def built(name: str, job: OpenJob, key: str) -> Form:
+    """The form of that name about `key`; raises Unknown."""
     if name not in FORMS:
         raise Unknown(f"There is no form {name!r}.")
     return FORMS[name][1](job, key)

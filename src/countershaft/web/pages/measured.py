@@ -1,0 +1,108 @@
+"""What was just measured: its figures, its verdict, and the way back or on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from countershaft.desk.desk import OpenJob
+from countershaft.job.entry import Body, Dimensions, Entry, Reading, Remeasured, Trial
+from countershaft.job.words import Stage
+from countershaft.stages.inspection import survey
+from countershaft.stages.progress import Progress
+from countershaft.web.pages.checks import check_links, check_row
+from countershaft.web.pages.first import stage_href
+from countershaft.web.pages.fit import fit_page
+from countershaft.web.pages.frame import Frame, frame
+from countershaft.web.pages.shown import Answer, Link, Working, enter, said
+
+__all__ = ["MeasuredPage", "measured_page"]
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredPage:
+    """An entry that joined the log, and its verdict where the figures themselves have one.
+
+    `needed` is the size that follows from it, empty where none does.
+    """
+
+    frame: Frame
+    title: str
+    figures: tuple[tuple[str, str], ...]
+    said: str
+    answer: Answer | None
+    needed: str
+    needed_working: Working | None
+    next: Link
+    beside: tuple[Link, ...]
+    undo_href: str
+
+
+def measured_page(
+    job: OpenJob, progress: Progress, stage: Stage | None, title: str, entry: Entry, *, again: str, back: str
+) -> MeasuredPage:
+    """What an entry came to; `again` leads to the keypad once more and `back` to where it was opened."""
+    body = entry.body
+    found, needed, working = _verdict(job, progress, body)
+    onward = _next_check(job, body, back)
+    leave = Link("Go on", back)
+    return MeasuredPage(
+        frame=frame(job, progress, stage),
+        title=title,
+        figures=_figures(body),
+        said=said(entry),
+        answer=found,
+        needed=needed,
+        needed_working=working,
+        next=onward or leave,
+        beside=(*((Link("Back to the list", back),) if onward else ()), Link("Measure again", again)),
+        undo_href=enter(job, "undo", key=entry.id, back=again),
+    )
+
+
+def _verdict(job: OpenJob, progress: Progress, body: Body) -> tuple[Answer | None, str, Working | None]:
+    """The verdict on a limit or fit, or the size that a trial asks for."""
+    if isinstance(body, Trial | Dimensions | Remeasured):
+        found = fit_page(job, progress, body.fit)
+        if isinstance(body, Remeasured):
+            return found.left, "", None
+        return (
+            None,
+            f"{found.needed} {found.selective} is needed" if found.needed else "",
+            found.needed_working,
+        )
+    if isinstance(body, Reading):
+        if any(fit.id == body.limit for fit in job.transmission.fits):
+            return fit_page(job, progress, body.limit).as_found, "", None
+        limit = job.transmission.limit(body.limit)
+        return check_row(job, limit, whens=(body.when,), back="").answers[0], "", None
+    return None, "", None
+
+
+def _figures(body: Body) -> tuple[tuple[str, str], ...]:
+    """The figures as they stand in the log, and as they were typed where that differs."""
+    found: list[tuple[str, str]] = []
+    if isinstance(body, Reading):
+        found = [(body.when, f"{_row(body.values)} {body.unit}")]
+    elif isinstance(body, Trial):
+        found = [("trial part", f"{body.size_mm} mm"), ("readings", f"{_row(body.values_mm)} mm")]
+    elif isinstance(body, Remeasured):
+        found = [("readings", f"{_row(body.values_mm)} mm")]
+    elif isinstance(body, Dimensions):
+        found = [(name, f"{_row(values)} mm") for name, values in body.values_mm.items()]
+    taken = getattr(body, "taken", None)
+    typed = getattr(body, "typed", "") or (taken.typed if taken is not None else "")
+    return (*found, *((("as typed", typed),) if typed else ()))
+
+
+def _row(values: Sequence[Decimal]) -> str:
+    return ", ".join(str(value) for value in values)
+
+
+def _next_check(job: OpenJob, body: Body, back: str) -> Link | None:
+    """The next open check, for who goes through all of them."""
+    if not isinstance(body, Reading) or back != stage_href(job.tag, Stage.INSPECT):
+        return None
+    still = survey(job.transmission, job.state).open
+    return check_links(job, still[0].limit, back)[0] if still else None
