@@ -11,7 +11,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, OpenJob, new_entry_id
-from countershaft.errors import EntryRefused, FormError, StoreError
+from countershaft.errors import FormError
 from countershaft.job.entry import Entry
 from countershaft.web.forms.form import Answers, Form
 from countershaft.web.forms.walk import Walk, address, cells, tapped, walk_of
@@ -22,6 +22,7 @@ from countershaft.web.pages.scale_said import missing_step
 from countershaft.web.parse import answers_of, person_of, safe_back
 from countershaft.web.render import page
 from countershaft.web.routes.entering import FORMS, built, send
+from countershaft.web.routes.refusal import REFUSED, refusal
 
 __all__ = ["ROUTES"]
 
@@ -62,21 +63,18 @@ def _tap(request: Request, answers: Answers) -> Response:
 def _write(request: Request, job: OpenJob, opened: Opened, walk: Walk) -> Response:
     """Let the figures join the log as the plain form would; on any fault show the walk again."""
     desk: Desk = request.app.state.desk
-    form, status = opened.form, 422
+    form = opened.form
     try:
         sent = walk.answers(form)
         written = send(desk, job.tag, form, sent, by=person_of(request), entry_id=walk.entry_id(form))
-    except FormError as fault:
-        doubt = doubted(form, walk, fault.fields["sure"]) if "sure" in fault.fields else None
-        trouble = Trouble(fault.fields, doubt=doubt)
-    except EntryRefused as fault:
-        trouble = Trouble(problems=(str(fault),))
-    except StoreError as fault:
-        trouble, status = Trouble(problems=(str(fault),)), 503
+    except REFUSED as fault:
+        refused = refusal(fault)
     else:
         there = f"{_address(job, 'measure', opened)}&saved={written[0].id}"
         return RedirectResponse(there if len(written) == 1 else opened.back, status_code=303)
-    return _page(request, job, opened, walk, trouble, status=status)
+    doubt = doubted(form, walk, refused.fields["sure"]) if "sure" in refused.fields else None
+    trouble = Trouble(refused.fields, refused.problems, doubt)
+    return _page(request, job, opened, walk, trouble, status=refused.status)
 
 
 def _asked(request: Request) -> tuple[OpenJob, Opened]:
