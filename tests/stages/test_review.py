@@ -43,6 +43,8 @@ def test_every_kind_says_its_stage_or_belongs_to_none(kind: str) -> None:
         "part_late",
         "step_impossible",
         "order_followed",
+        "form_set",
+        "form_taken",
     }
     assert (KINDS[kind].STAGE is None) == (kind in without)
     assert get_args(KINDS[kind].model_fields["kind"].annotation) == (kind,)

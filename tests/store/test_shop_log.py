@@ -68,8 +68,9 @@ def test_an_entry_joins_only_behind_what_was_seen(store: Store) -> None:
     assert store.shop_log.append(late, after=last) is True
 
 
-def test_of_many_who_saw_the_same_one_comes_through(store: Store) -> None:
-    """Eight threads that saw an empty log: exactly one entry is written."""
+def test_of_many_who_saw_the_same_one_comes_through(tmp_path: Path) -> None:
+    """Eight threads that saw an empty log: exactly one entry is written, however long they wait for each other."""
+    store = open_store(tmp_path / "patient")
     came: list[bool] = []
     go = threading.Barrier(8)
 
@@ -84,6 +85,7 @@ def test_of_many_who_saw_the_same_one_comes_through(store: Store) -> None:
         thread.join()
     assert sorted(came) == [False] * 7 + [True]
     assert len(store.shop_log.entries()[0]) == 1
+    store.close()
 
 
 def test_a_locked_store_acknowledges_nothing(store: Store) -> None:
