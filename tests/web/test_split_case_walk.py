@@ -44,6 +44,8 @@ pytestmark = pytest.mark.browser
 UNIT = read_transmission(library_text("demo-a"), "demo-a.yaml")
 TAG = "A7"
 HERE = f"/jobs/{TAG}"
+#: Limits that the depths of the converter answer, typed on a page of their own.
+CONVERTER = UNIT.housing.converter.checks(plate=True) if UNIT.housing and UNIT.housing.converter else ()
 ENVIRONMENT = {**os.environ, "PYTHONPATH": str(Path(countershaft.__file__).parents[1])}
 #: The other way in which a step is done, where this bench takes one.
 OTHER_WAY = {"T07": "upright", "T17": "wedge", "A19": "hoist"}
@@ -215,6 +217,10 @@ def read(tablet: Bench, target: Fit | Limit, when: str, back: str) -> None:
         tablet.keep(f"a-reading-{when.replace(' ', '-')}")
         tablet.readings("values", (value,))
         tablet.send()
+        return
+    if target.id in CONVERTER:
+        depths = [("depths", "25.1")] * 3 + [("plate", "22.4"), ("unit", "mm"), ("resolution", "0.1")]
+        assert tablet.post(address, [*depths, ("instrument", "depth gauge")]) == 303, target.id
         return
     unit = target.unit if isinstance(target, Limit) else "mm"
     instrument = target.instrument

@@ -68,13 +68,14 @@ class Facts:
 
     `found` and `left` map a limit to its readings as found and as left; `gaps` maps a fit to what is read on the way:
     the trial's gap, or its dimensions in the order of the file, and last the gap that is left;
-    `looks` maps a check by eye to verdict and words.
+    `looks` maps a check by eye to verdict and words; `sweeps` is all that is said where the housing is swept.
     """
 
     found: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     left: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     gaps: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     looks: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    sweeps: tuple[Body, ...] = ()
 
 
 class DemoBench:
@@ -182,8 +183,10 @@ class DemoBench:
     def _taken_off(self, step_id: str) -> None:
         job = self.desk.job(self.tag)
         step = job.transmission.step(step_id)
-        for key in open_records(job.state, step):
-            self.say(self._answer(self._target(key), "as found"))
+        for key in step.record:
+            if key in open_records(self.desk.job(self.tag).state, step):
+                swept = self.facts.sweeps if self._swept(key) else ()
+                self.say(*(swept or (self._answer(self._target(key), "as found"),)))
         number = [one.id for one in job.transmission.phase("teardown")].index(step_id)
         place = f"{self.tag}-T{1 + number // 4}"
         placed = tuple(
@@ -224,6 +227,11 @@ class DemoBench:
                 verified=bool(step.verify),
             )
         )
+
+    def _swept(self, key: str) -> bool:
+        """Whether a sweep of the housing answers a limit."""
+        housing = self.transmission.housing
+        return housing is not None and key in housing.checks(face=True)
 
     def _target(self, key: str) -> Limit | Fit:
         fit = next((fit for fit in self.transmission.fits if fit.id == key), None)

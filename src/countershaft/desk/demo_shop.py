@@ -10,6 +10,7 @@ from decimal import Decimal
 from typing import Final
 
 from countershaft.definitions.library import library_text
+from countershaft.desk.demo_alignment import demo_dowel, demo_sweep
 from countershaft.desk.demo_bench import Clock, DemoBench, Facts
 from countershaft.desk.desk import Desk
 from countershaft.job.at_shop import InstrumentListed, RuleSaid
@@ -64,6 +65,21 @@ _INSTRUMENTS: Final[tuple[tuple[str, str, str, str, str, int, int, dict[str, str
 
 #: Invented figures of demo A: how its packs and loops were measured, and what was left.
 FACTS_A: Final = Facts(
+    found={"C12": ("13.4",)},
+    left={"C12": ("10.1",)},
+    sweeps=(
+        demo_dowel("1", "10.0", when="as found"),
+        demo_dowel("2", "13.4", when="as found"),
+        demo_sweep(("0.00", "-0.19", "-0.16", "0.02"), face="0.09", when="as found", answers=("C13", "C14")),
+        demo_dowel("2", "10.1", when="as left"),
+        demo_sweep(
+            ("0.00", "-0.06", "-0.07", "-0.02"),
+            face="0.07",
+            when="as left",
+            after="dowel 2 drawn, its hole cleaned, dowel seated fully",
+            answers=("C13", "C14"),
+        ),
+    ),
     gaps={
         "CL-K1": ("23.64", "19.66", "1.12"),
         "CL-K2": ("23.52", "19.73", "1.06"),
@@ -283,6 +299,7 @@ def _being_built(store: Store, start: datetime) -> None:
     diagnosed(bench)
     bench.take_apart()
     bench.inspect()
+    bench.say(demo_sweep(("0.00", "0.05", "0.04", "-0.01"), face="0.06", when="as found"))
     _find(
         bench,
         "P020",

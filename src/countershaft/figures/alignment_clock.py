@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from countershaft.errors import OutOfRange
-from countershaft.figures.canvas import Anchor, Canvas, text_width, wrap
+from countershaft.figures.canvas import Anchor, Canvas, wrap
 
 __all__ = ["AlignmentClock", "ClockDowel", "ClockPlace", "alignment_clock"]
 
@@ -127,15 +127,11 @@ def _dowel(canvas: Canvas, middle: float, dowel: ClockDowel) -> None:
     if dowel.home is False:
         canvas.line(x - 20.0, y + 20.0, x + 20.0, y - 20.0, "d-strike")
     canvas.end()
-    side = _side(dowel.hour)
-    words = f"dowel {dowel.name}"
+    side: Anchor = "end" if _side(dowel.hour) == "end" else "start"
+    x += 26.0 if side == "start" else -26.0
+    room = _WIDTH - x if side == "start" else x
+    (words,) = wrap(f"dowel {dowel.name}", _LABEL, room, 1)
     state = {True: "home", False: "not home", None: "not read"}[dowel.home]
-    wide = max(text_width(words, _LABEL), text_width(state, _LABEL))
-    if side == "middle":
-        x, side = x + 26.0, "start"
-    else:
-        x += 26.0 if side == "start" else -26.0
-    x = min(max(x, wide if side == "end" else 0.0), _WIDTH - (wide if side == "start" else 0.0))
     canvas.text(x, y - 4.0, words, _LABEL, "", side)
     canvas.text(x, y + _LABEL, state, _LABEL, "d-strong", side)
 

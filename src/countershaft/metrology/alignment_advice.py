@@ -171,7 +171,9 @@ def _of_face(face: FaceTilt | None, limit: float | None, guard: float) -> Verdic
 
 def _bore_words(bore: BoreOffset, limit: float, verdict: Verdict, unit: LengthUnit) -> str:
     total = f"{length_words(bore.total, unit)} ± {length_words(4 * bore.offset_standard, unit)}"
-    return f"Bore {verdict.value}: {total} TIR, limit {length_words(limit, unit)}; {bore.words(unit)}."
+    off = f"it is off by {length_words(bore.offset, unit)}, so leave it"
+    what = off if verdict is Verdict.GOOD else bore.words(unit)
+    return f"Bore {verdict.value}: {total} TIR, limit {length_words(limit, unit)}; {what}."
 
 
 def _face_words(

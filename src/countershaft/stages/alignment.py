@@ -33,7 +33,7 @@ _SPOKEN: Final = {"mm": "mm", "in": "inch", "thou": "thou"}
 
 @dataclass(frozen=True, slots=True)
 class DowelState:
-    """A dowel of the file with its readings as found and as left; the newest is judged, in mm or inches."""
+    """A dowel of the file; its newest reading is judged, in mm or inches, and those `before` it stay."""
 
     dowel: Dowel
     source: Source | None
@@ -41,6 +41,7 @@ class DowelState:
     body: DowelSeen | None
     value: Estimate | None
     judgement: Judgement
+    before: tuple[DowelSeen, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,4 +247,4 @@ def _dowel(transmission: Transmission, state: JobState, dowel: Dowel) -> DowelSt
         digits=2 if unit == "mm" else 3,
         taken=body.taken,
     )
-    return DowelState(dowel, source, entry, body, value, judgement)
+    return DowelState(dowel, source, entry, body, value, judgement, tuple(said for _, said in seen[:-1]))

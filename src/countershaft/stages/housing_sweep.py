@@ -107,6 +107,13 @@ class SweepRun:
         return self.face.shift_at(self.asked.bushing.to("m"))
 
     @property
+    def shift_expanded(self) -> float:
+        """Half width that covers about 95 % of that shift [m]."""
+        if self.face is None or self.asked.bushing is None:
+            return 0.0
+        return 2 * self.face.standard / self.face.diameter * self.asked.bushing.to("m")
+
+    @property
     def bore_working(self) -> tuple[str, ...]:
         """The working of the bore, line by line, with the closure of the sweep."""
         returns = (one.words(self.unit) for one in self.back if one.surface == "bore")
@@ -132,9 +139,7 @@ class SweepRun:
         u = self.unit
         total, across = length_words(self.face.total, u, extra=1), length_words(self.face.diameter, u)
         far, shift = length_words(self.asked.bushing.to("m"), u), length_words(self.shift, u, extra=1)
-        off = length_words(
-            2 * self.face.standard / self.face.diameter * self.asked.bushing.to("m"), u, extra=1
-        )
+        off = length_words(self.shift_expanded, u, extra=1)
         return (f"shift = total / diameter · distance = {total} / {across} · {far} = {shift}, U = {off}",)
 
 

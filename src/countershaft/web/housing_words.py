@@ -24,7 +24,7 @@ def housing_words(body: Body) -> str:
     return f"position {body.position}; {_round(body.hours, body.values)} {body.unit}; {body.instrument}"
 
 
-def clock_label(hour: Decimal) -> str:
+def clock_label(hour: Decimal | int) -> str:
     """An hour of the clock face as people say it: "3 o'clock", "4:30"."""
     whole = int(hour) or 12
     return f"{whole} o'clock" if hour == int(hour) else f"{whole}:{int(hour % 1 * 60):02d}"

@@ -7,7 +7,9 @@ from countershaft.job.entry import Body, Finding, Look, NotMeasured, Reading, St
 from countershaft.job.words import FINDING_MEANS, Degree, PartVerdict, Pattern
 from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
+from countershaft.web.forms.converter import converter_answers, depths
 from countershaft.web.forms.form import Answers, Field, Form, because, body_of, options, readings, reason
+from countershaft.web.forms.housing import sweep, sweep_answers
 from countershaft.web.forms.lengths import (
     aim_of,
     instrument_typed,
@@ -54,6 +56,10 @@ def when_of(job: OpenJob, key: str) -> str:
 def reading(job: OpenJob, key: str) -> Form:
     """Readings of a limit, or of a fit as it was found."""
     target, start = target_of(job, key), when_of(job, key)
+    if sweep_answers(job, target.id):
+        return sweep(job, "")
+    if converter_answers(job, target.id):
+        return depths(job, "")
     unit = target.unit if isinstance(target, Limit) else "mm"
     if unit is None:
         return look(job, key)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import NotMeasured, Worked
+from countershaft.job.entry import NotMeasured
 from countershaft.metrology.conformity import Judgement
 from countershaft.model.limits import Limit
 from countershaft.stages.bench_sums import answering_limit, sum_key
@@ -117,8 +117,6 @@ def _answer(one: Checked) -> Answer:
         source=source_words(one.source),
     )
     shown = answer(window, one.value, one.judgement, when=_when(one), entry=one.entry)
-    if one.entry is None or not isinstance(one.entry.body, Worked):
-        return shown
     return replace(shown, working=Working(one.working, window.source)) if one.working else shown
 
 

@@ -9,7 +9,7 @@ from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob
 from countershaft.errors import FormError, Unknown
-from countershaft.job.entry import Entry, Finding, Worked
+from countershaft.job.entry import Entry, Finding, HousingSwept, Worked
 from countershaft.job.words import FINDING_MEANS, Stage
 from countershaft.stages import inspection as stage
 from countershaft.stages.bench_sums import worked_out
@@ -140,8 +140,18 @@ def _head(job: OpenJob, progress: Progress, found: stage.Inspection, here: str) 
         cautions=(_AIR,),
         next=first,
         beside=beside,
-        further=(Link("Compare people", f"/jobs/{quote(job.tag)}/compare"), *at_stage(job, Stage.INSPECT)),
+        further=(
+            _housing(job),
+            Link("Compare people", f"/jobs/{quote(job.tag)}/compare"),
+            *at_stage(job, Stage.INSPECT),
+        ),
     )
+
+
+def _housing(job: OpenJob) -> Link:
+    """The way to the page of the alignment, which a file without a housing has too."""
+    swept = bool(job.state.bodies(HousingSwept)) or job.transmission.housing is not None
+    return Link("Housing to the crank" if swept else "Sweep the housing", f"/jobs/{quote(job.tag)}/alignment")
 
 
 def _noted(number: int) -> str:

@@ -19,11 +19,13 @@ from countershaft.job.entry import Entry
 from countershaft.job.words import Stage
 from countershaft.web.forms import (
     comparing,
+    converter,
     decide,
     diagnose,
     everywhere,
     fasteners,
     fit,
+    housing,
     inspection,
     intake,
     order,
@@ -82,6 +84,10 @@ FORMS: Final[dict[str, tuple[Stage | None, Builder]]] = {
     "impossible": (None, order.step_impossible),
     "follow-order": (None, order.follow_order),
     "heights": (Stage.BUILD, fasteners.heights),
+    "sweep": (Stage.INSPECT, housing.sweep),
+    "dowels": (Stage.INSPECT, housing.dowels),
+    "converter": (Stage.BUILD, converter.depths),
+    "hub": (Stage.BUILD, converter.hub),
 }
 
 

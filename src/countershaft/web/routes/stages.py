@@ -10,6 +10,7 @@ from starlette.routing import Route
 
 from countershaft.desk.desk import Desk, OpenJob
 from countershaft.stages.progress import Progress
+from countershaft.web.pages.alignment import alignment_page
 from countershaft.web.pages.decide import decide_page
 from countershaft.web.pages.diagnose import diagnose_page
 from countershaft.web.pages.fit import fit_page, fits_page
@@ -47,5 +48,6 @@ ROUTES = (
     Route("/jobs/{tag}/decide", _shown("decide/decide.html", decide_page), methods=["GET"]),
     Route("/jobs/{tag}/fit", _shown("fit/fits.html", fits_page), methods=["GET"]),
     Route("/jobs/{tag}/fit/{fit}", fit, methods=["GET"]),
+    Route("/jobs/{tag}/alignment", _shown("alignment/alignment.html", alignment_page), methods=["GET"]),
     Route("/jobs/{tag}/prove", _shown("prove/prove.html", prove_page), methods=["GET"]),
 )
