@@ -86,6 +86,7 @@ class ConverterDepths(Body):
 
     `depths` are read from the gearbox's mating face over a straightedge, the converter pushed home; `plate` from the
     engine's mating face to the plate, one figure or one for each pad, + where the plate stands toward the gearbox.
+    `spacer` is typed where the file says nothing of one.
     """
 
     STAGE = Stage.BUILD

@@ -134,7 +134,8 @@ def _contradictions(run: SweepRun) -> dict[str, str]:
         fields["face"] = run.face.sweep.closure_words(run.unit)
     for one in run.back:
         if not one.holds:
-            fields.setdefault(one.surface, one.words(run.unit))
+            before = fields.get(one.surface)
+            fields[one.surface] = f"{before} {one.words(run.unit)}" if before else one.words(run.unit)
     return fields
 
 

@@ -162,7 +162,7 @@ def depths_judged(
     gaps = converter_gap(
         [(value - zero) * metre for value in deep],  # read with one gauge, so that its zero cancels
         [metres(value, body.unit) for value in body.plate],
-        spacer=metres(body.spacer, body.unit),
+        spacer=asked.spacer.to("m") if asked and asked.spacer else metres(body.spacer, body.unit),
         standard=one.standard * metre,
     )
     spread = math.hypot(gaps.standard / metre, one.standard if body.straightedge else 0.0)

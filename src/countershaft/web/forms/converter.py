@@ -62,7 +62,8 @@ def depths(job: OpenJob, _key: str) -> Form:
             Field("straightedge", "Straightedge under the gauge", "figure", "Its thickness, where the depths were read "
                   "over it; it is taken off.", values=("0",)),
             replace(plate, needed=False),
-            Field("spacer", "Spacer between the faces", "figure", values=(_spacer(asked),), folded=True),
+            *(() if asked.spacer else (Field("spacer", "Spacer between the faces", "figure", "Empty is none.",
+                                              folded=True),)),
             *unit_field(scale),
             *scale_fields(scale, asked.instrument),
         ),
@@ -125,15 +126,12 @@ def _asked(job: OpenJob) -> BoltUp:
     return (housing.converter if housing else None) or BoltUp()
 
 
-def _spacer(asked: BoltUp) -> str:
-    return str(asked.spacer.value) if asked.spacer is not None else "0"
-
-
 def _facts(job: OpenJob, asked: BoltUp) -> tuple[tuple[str, str], ...]:
     source = job.transmission.source(asked.depth.source) if asked.depth else None
     found = (
         ("Depth", f"{asked.depth.min} to {asked.depth.max}" if asked.depth else ""),
         ("Gap", f"{asked.gap.min} to {asked.gap.max}" if asked.gap else ""),
+        ("Spacer", str(asked.spacer) if asked.spacer else ""),
         ("Source", (str(source) if source else "none: the limit is unverified") if asked.depth else ""),
     )
     return tuple((label, words) for label, words in found if words)

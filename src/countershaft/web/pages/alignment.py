@@ -224,7 +224,7 @@ def _run(run: SweepRun) -> RunRow:
     bore = f"{length_words(run.bore.total, unit)}: {run.advice.bore.value}"
     face = f"{length_words(run.face.total, unit)}: {run.advice.face.value}" if run.face else "not swept"
     when = f"{run.body.when}{f', {run.body.after}' if run.body.after else ''}"
-    return RunRow(when, bore, face, run.bore.words(unit), said(run.entry))
+    return RunRow(when, bore, face, _move(run), said(run.entry))
 
 
 def _head(
