@@ -29,10 +29,11 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
     store.close()
 
 
-def test_four_jobs_each_at_its_exact_point(desk: Desk) -> None:
+def test_five_jobs_each_at_its_exact_point(desk: Desk) -> None:
     """The order of the first page, and the words of each largest button."""
     assert [(card.tag, card.progress.resume.words) for card in desk.cards()] == [
         ("0418", "valve body to converter housing: bolt 7 of 11, round 2 of 2"),
+        ("0421", "1st clutch clearance: choose"),
         ("0412", "pump to case: bolt 4 of 10, round 2 of 3"),
         ("0415", "T08 Pump bolts; pull the pump with two slide hammers, evenly"),
         ("L7", "L steel cone"),

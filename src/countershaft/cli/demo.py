@@ -27,10 +27,10 @@ __all__ = ["demo"]
 @click.option("--no-open", is_flag=True, help="Do not open a browser.")
 @click.option("--make-only", is_flag=True, help="Make the shop and stop.")
 def demo(folder: Path, port: int, no_open: bool, make_only: bool) -> None:
-    """Make a demo shop with four invented jobs, if it is not there, and open it in the browser."""
+    """Make a demo shop with five invented jobs, if it is not there, and open it in the browser."""
     if not (folder / "shop.db").exists():
         _refuse_strangers(folder)
-        click.echo("Making the demo shop: four invented jobs at three stages …")
+        click.echo("Making the demo shop: five invented jobs at four stages …")
         _make(folder)
     if not make_only:
         serve_folder(folder, host="127.0.0.1", port=port, open_browser=not no_open, person="R. Bench")

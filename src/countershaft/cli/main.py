@@ -18,7 +18,7 @@ COMMANDS: Final[dict[str, tuple[str, str, str]]] = {
     "bolt": ("bolt", "bolt", "Work out one bolt: preload of a torque, torque for a preload, wrench setting."),
     "check": ("define", "check", "Read a transmission file and say everything that is wrong with it."),
     "compare": ("compare", "compare", "Judge a small study: who agrees with whom, and what measuring adds."),
-    "demo": ("demo", "demo", "Make a demo shop with four invented jobs and open it in the browser."),
+    "demo": ("demo", "demo", "Make a demo shop with five invented jobs and open it in the browser."),
     "fasteners": ("fasteners", "fasteners", "Check every joint of a file: torque, order, preload, mix-ups."),
     "identify": ("fasteners", "identify", "Put loose bolts to their places by what was measured."),
     "job": ("job", "job", "Open, list, show, continue and report jobs."),

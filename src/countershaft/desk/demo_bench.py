@@ -6,7 +6,7 @@ refuse, it cannot do either.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from decimal import Decimal
@@ -128,6 +128,10 @@ class DemoBench:
             )
         )
         return found.total
+
+    def measure_fits(self, only: Iterable[str]) -> None:
+        """Take the first readings of these fits."""
+        self.say(*(self._first(self.transmission.fit(one)) for one in only))
 
     def close_fit(self, fit_id: str) -> None:
         """Measure, look on the shelf, choose, and re-measure one fit."""

@@ -1,10 +1,11 @@
-"""The demo shop: four invented jobs at three stages, made through the desk like any other.
+"""The demo shop: five invented jobs at four stages, made through the desk like any other.
 
 Vehicles, people and figures are invented; the jobs follow the files that ship with the program.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from typing import Final
@@ -13,8 +14,10 @@ from countershaft.definitions.library import library_text
 from countershaft.desk.demo_alignment import demo_dowel, demo_sweep
 from countershaft.desk.demo_bench import Clock, DemoBench, Facts
 from countershaft.desk.desk import Desk
+from countershaft.job.at_shelf import OFF_MARK_MM
 from countershaft.job.at_shop import InstrumentListed, RuleSaid
 from countershaft.job.entry import (
+    Body,
     Cause,
     Complaint,
     Consent,
@@ -26,6 +29,9 @@ from countershaft.job.entry import (
     Moved,
     PanFound,
     PartLate,
+    PieceMeasured,
+    PriceList,
+    SizesCounted,
     Spot,
     Symptom,
     TestDone,
@@ -142,7 +148,7 @@ FACTS_C: Final = Facts(
 
 
 def make_demo_shop(store: Store, *, now: datetime) -> None:
-    """Fill an empty shop with its instruments and four jobs; a shop that has jobs is left alone."""
+    """Fill an empty shop with its instruments and five jobs; a shop that has jobs is left alone."""
     desk = Desk(store)
     desk.shelve_library()
     if desk.cards():
@@ -151,6 +157,7 @@ def make_demo_shop(store: Store, *, now: datetime) -> None:
     _in_the_classroom(store, now - timedelta(days=21, hours=2))
     _taken_apart(store, now - timedelta(days=3))
     _being_built(store, now - timedelta(days=9))
+    _being_fitted(store, now - timedelta(days=2))
     _interrupted(store, now - timedelta(days=1, hours=1))
 
 
@@ -282,6 +289,73 @@ def _interrupted(store: Store, start: datetime) -> None:
     )
     bench.put_together(until="A10")
     bench.tighten("V", stop_after=17)
+
+
+def _being_fitted(store: Store, start: datetime) -> None:
+    """Demo A in another vehicle: every fit is measured, the drawers are counted, one plate has to be ordered."""
+    desk = Desk(store, now=Clock(start))
+    bench = _open(desk, "0421", "demo-a", "invented van, 2.0 L", "K. Spanner", FACTS_A)
+    bench.say(
+        Complaint(
+            words="It whines in third since another shop had it open.",
+            fixed_when="No whine in 3rd from 30 to 90 km/h, on drive and on overrun.",
+        ),
+        Symptom(
+            feel=Feel.WHINES, gear="3", temperature=Temperature.ANY, load=Load.MEDIUM, onset=Onset.AFTER_WORK
+        ),
+        FluidFound(level=FluidLevel.RIGHT, colour=FluidColour.BROWN, smell=FluidSmell.NORMAL),
+        Consent(purpose="overhaul", limit=Decimal(2200), given_by="the owner", how="signed"),
+    )
+    bench.take_apart()
+    bench.measure_fits(FACTS_A.gaps)
+    bench.say(*_drawers())
+
+
+#: Invented drawers of a shop: family -> sizes and how many lie there.
+_COUNTED: Final[dict[str, dict[str, int]]] = {
+    "end-plates-132": {"2.63": 1, "2.74": 1, "2.96": 2},
+    "end-plates-122": {"2.63": 2, "2.74": 1, "2.85": 1, "2.96": 1},
+    "5P-M2": {"1.73": 1, "1.80": 1, "1.87": 1},
+    "5P-M1": {"3.46": 1, "3.51": 1, "3.56": 2},
+}
+
+#: Invented pieces with a label of their own: family, label, marking, two readings with a micrometer.
+_MEASURED: Final = (
+    ("end-plates-132", "plate 7", "2.85", ("2.853", "2.852")),
+    ("5P-M3", "found in L1", "1.71", ("1.712", "1.711")),
+    ("5P-M3", "found in L2", "1.56", ("1.558", "1.559")),
+    ("5P-M3", "shim 12", "1.51", ("1.507", "1.507")),
+    ("5P-M3", "shim 13", "1.51", ("1.514", "1.513")),
+    ("5P-M3", "shim 19", "1.61", ("1.617", "1.616")),
+)
+
+#: Invented prices in cents and days: family -> sizes, price of one, days.
+_LISTED: Final = (
+    ("end-plates-122", ("2.96", "3.07", "3.18"), 1250, 2),
+    ("5P-M3", ("1.46", "1.51", "1.56", "1.61", "1.66"), 480, 1),
+)
+
+
+def _drawers() -> Iterator[Body]:
+    """What lies there, what was measured of it, and what can be ordered."""
+    for family, counts in _COUNTED.items():
+        lines = [{"size_mm": size, "count": count} for size, count in counts.items()]
+        yield SizesCounted.model_validate({"family": family, "counts": lines, "off_mark_mm": OFF_MARK_MM})
+    for family, label, marked, values in _MEASURED:
+        yield PieceMeasured.model_validate(
+            {
+                "family": family,
+                "label": label,
+                "marked_mm": marked,
+                "values_mm": values,
+                "resolution_mm": "0.001",
+            }
+        )
+    for family, sizes, cents, days in _LISTED:
+        rows = [{"size_mm": size, "price_cents": cents, "days": days} for size in sizes]
+        yield PriceList.model_validate(
+            {"family": family, "currency": "crowns", "lines": rows, "off_mark_mm": OFF_MARK_MM}
+        )
 
 
 def _taken_apart(store: Store, start: datetime) -> None:

@@ -171,6 +171,12 @@ class Desk:
         folded = self._fold(tag)
         return OpenJob(tag, folded.file, folded.state, folded.definition, self.shop())
 
+    def jobs_on(self, unit: str) -> tuple[str, ...]:
+        """The jobs on files of one name, the one that was worked at last first."""
+        return tuple(
+            row.tag for row in self._store.jobs.rows() if self.definition(row.definition).name == unit
+        )
+
     def progress(self, tag: str) -> Progress:
         """Where a job stands."""
         return self._card(tag, None).progress

@@ -48,6 +48,12 @@ class SizeFamily:
     fits: tuple[str, ...]
     seats: tuple[str, ...]
 
+    @property
+    def title(self) -> str:
+        """What the pieces are called, with the name of the family where the part alone does not tell it."""
+        first = self.words[:1].upper() + self.words[1:]
+        return first if self.name == self.part else f"{first} ({self.name})"
+
 
 @dataclass(frozen=True, slots=True)
 class OnShelf:

@@ -22,6 +22,7 @@ from countershaft.web.guard import Guard
 from countershaft.web.render import Renderer
 from countershaft.web.routes import (
     bench,
+    choosing,
     comparing,
     entering,
     fasteners,
@@ -80,6 +81,7 @@ def create_app(desk: Desk, settings: Settings | None = None) -> Starlette:
             *comparing.ROUTES,
             *sheet.ROUTES,
             *handover.ROUTES,
+            *choosing.ROUTES,
             *stages.ROUTES,
             *files.ROUTES,
             *train.ROUTES,

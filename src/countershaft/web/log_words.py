@@ -5,7 +5,16 @@ from __future__ import annotations
 from typing import Any
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import Body, CameOff, MeasuredBlind, Moved, Photo, Worked
+from countershaft.job.entry import (
+    Body,
+    CameOff,
+    MeasuredBlind,
+    Moved,
+    Photo,
+    PriceList,
+    SizesCounted,
+    Worked,
+)
 from countershaft.model.transmission import Transmission
 from countershaft.sums.register import SUMS
 from countershaft.web.housing_words import HOUSING_KINDS, housing_words
@@ -60,6 +69,8 @@ def _own(body: Body, named: dict[str, str]) -> str:
         return _blind(body)
     if isinstance(body, Worked):
         return _worked(body, named)
+    if isinstance(body, SizesCounted | PriceList):
+        return _stock(body)
     return housing_words(body) if isinstance(body, HOUSING_KINDS) else ""
 
 
@@ -70,6 +81,18 @@ def _worked(body: Worked, named: dict[str, str]) -> str:
     about = [named.get(name, name) for name in (body.limit, body.part) if name]
     typed = [f"{labels.get(name, name)} {text}" for name, text in body.typed.items()]
     return "; ".join([one.title if one else body.calculation, *about, body.when, *typed])
+
+
+def _stock(body: SizesCounted | PriceList) -> str:
+    """What was counted, or what can be ordered, size by size."""
+    if isinstance(body, SizesCounted):
+        there = [f"{one.count} × {one.size_mm} mm" for one in body.counts if one.count]
+        return f"{body.family}: {', '.join(there) or 'none'}"
+    lines = [
+        f"{one.size_mm} mm at {one.price_cents // 100}.{one.price_cents % 100:02d} in {one.days} days"
+        for one in body.lines
+    ]
+    return f"{body.family}: {'; '.join(lines) or 'nothing to order'}, in {body.currency}"
 
 
 def _blind(body: MeasuredBlind) -> str:

@@ -18,6 +18,7 @@ from countershaft.errors import FormError, Unknown
 from countershaft.job.entry import Entry
 from countershaft.job.words import Stage
 from countershaft.web.forms import (
+    choosing,
     comparing,
     converter,
     decide,
@@ -30,6 +31,7 @@ from countershaft.web.forms import (
     intake,
     order,
     places,
+    stock,
     sums,
 )
 from countershaft.web.forms.figures import asked
@@ -69,6 +71,12 @@ FORMS: Final[dict[str, tuple[Stage | None, Builder]]] = {
     "shelf": (Stage.FIT, fit.shelf),
     "choose": (Stage.FIT, fit.choose),
     "remeasure": (Stage.FIT, fit.remeasure),
+    "count": (Stage.FIT, stock.count),
+    "piece": (Stage.FIT, stock.piece),
+    "piece-gone": (Stage.FIT, stock.gone),
+    "price-list": (Stage.FIT, stock.price_list),
+    "choose-all": (Stage.FIT, choosing.choose_all),
+    "wait-for-parts": (Stage.FIT, choosing.wait_for_parts),
     "turns": (Stage.PROVE, everywhere.turns),
     "fixed-when": (Stage.PROVE, everywhere.fixed_when),
     "waive": (Stage.HANDOVER, everywhere.waive),
