@@ -131,7 +131,7 @@ def test_what_would_decide_names_only_instruments_of_the_shop_that_may_be_used()
         dial(tag="I3", name="lever 3", due=date(2026, 5, 1), **fine),
         dial(tag="I4", name="inch lever", unit="in", resolution="0.00005", permitted_error="0.00008"),
     )
-    found = remedies(value, lower=0.02, upper=0.07, unit="mm", on=DAY, taken=Taken(used=dial()), shop=shop)
+    found = remedies(value, lower=0.02, upper=0.07, unit="mm", on=DAY, shop=shop)
     assert found.instruments == ("lever 2", "inch lever")
 
 

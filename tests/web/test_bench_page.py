@@ -61,16 +61,20 @@ def read(record: object, template: str = "bench/step.html") -> str:
 def test_a_measurement_shows_its_two_answers_and_then_its_verdict() -> None:
     """Before: measure, or say why not.  After 0.44 and 0.45 in 0.25 to 0.50: good, with the figure, at the step."""
     (record,) = step_page(Log(), "teardown", "T1").records
-    assert (record.name, record.action, record.word) == ("end play", "Measure", "")
+    assert (record.name, record.action, record.answer) == ("end play", "Measure", None)
     assert record.because_href == "/jobs/J1/enter/not-measured?key=play&back=/jobs/J1/teardown/T1"
     log = Log()
     log.say(play_as_found("0.44", "0.44"))
     page = step_page(log, "teardown", "T1")
-    assert (page.records[0].word, page.records[0].because_href) == ("good", "")
+    answer = page.records[0].answer
+    assert answer is not None and answer.svg.startswith("<svg")
+    assert (answer.word, answer.rule, page.records[0].because_href) == ("good", "guarded", "")
+    text = read(page)
     assert (
-        "good 0.44 ± 0.006 mm lies inside 0.25 to 0.50 mm; more than 99 % probable that it conforms. Measure again"
-        in read(page)
+        "good 0.44 ± 0.006 mm lies inside 0.25 to 0.50 mm; more than 99 % probable that it conforms." in text
     )
+    assert "By the guarded rule." in text
+    assert "step of the scale ± 0.0050 rectangular √3 1 0.0029 100 %" in text
 
 
 def test_a_reason_for_not_measuring_stands_at_the_step() -> None:
@@ -78,7 +82,8 @@ def test_a_reason_for_not_measuring_stands_at_the_step() -> None:
     log = Log()
     log.say(NotMeasured(limit="play", because="dial broken"))
     (record,) = step_page(log, "teardown", "T1").records
-    assert (record.word, record.why) == ("not measured", "not measured, because dial broken")
+    assert record.answer is not None
+    assert (record.answer.word, record.answer.why) == ("not measured", "not measured, because dial broken")
 
 
 def test_in_the_build_a_fit_is_closed_on_its_own_page() -> None:
@@ -90,7 +95,8 @@ def test_in_the_build_a_fit_is_closed_on_its_own_page() -> None:
         "",
     )
     (record,) = step_page(close_play(taken()), "build", "A1").records
-    assert record.word == "good" and record.why.startswith("0.36 ± ")
+    assert record.answer is not None
+    assert record.answer.word == "good" and record.answer.why.startswith("0.36 ± ")
 
 
 def test_fasteners_that_turn_one_way_share_one_arrow() -> None:
@@ -242,8 +248,7 @@ def test_the_log_names_what_was_measured(client: TestClient) -> None:
     }
     client.post("/jobs/J1/enter/reading?key=EP-IN", data=sent)
     assert (
-        "<strong>reading</strong> input shaft (front) end play; when as found"
-        in client.get("/jobs/J1/log").text
+        "<strong>reading</strong> input shaft (front) end play; as found; " in client.get("/jobs/J1/log").text
     )
 
 

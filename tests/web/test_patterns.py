@@ -117,7 +117,7 @@ def test_nothing_that_is_typed_becomes_markup() -> None:
         'm.caution("WARNING", x)',
         "m.pair(x, x)",
         "m.table([x], [[x]], x)",
-        "m.figure(x, {'lines': [x], 'source': x})",
+        "m.figure(x, {'lines': [x], 'source': x, 'table': none})",
         'm.verdict("good", x)',
         'm.photo("/p", x, "", x)',
         "m.title_block(x, x, x, x, x, x)",

@@ -41,7 +41,8 @@ class SlotGauge:
     """A measured value against its window; all figures in `unit`, shown with `digits` decimals.
 
     A limit that is None leaves the slot open to that end.
-    `expanded_uncertainty` is the half width of the whisker.
+    `expanded_uncertainty` is the half width of the whisker, and `acceptance` the narrower window in which a value of
+    that uncertainty is good; it is drawn as two fine lines in the slot.
     """
 
     lower: float | None
@@ -53,6 +54,7 @@ class SlotGauge:
     verdict: Verdict
     digits: int
     label: str
+    acceptance: tuple[float | None, float | None] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +91,7 @@ def slot_gauge(gauge: SlotGauge) -> str:
         canvas.text(0, _LABEL * (1 + 1.25 * index), row, _LABEL)
     canvas.begin(_STYLE[gauge.verdict])
     _bar(canvas, gauge, scale, bar_top)
+    _acceptance(canvas, gauge, scale, bar_top)
     _goal(canvas, gauge, scale, bar_top, limit_base + _SMALL + 8)
     _reading(canvas, gauge, scale, bar_top, value_base)
     canvas.end()
@@ -98,7 +101,8 @@ def slot_gauge(gauge: SlotGauge) -> str:
 
 def _check(gauge: SlotGauge) -> None:
     """Refuse figures that have no place on a line."""
-    figures = (gauge.lower, gauge.upper, gauge.value, gauge.expanded_uncertainty, gauge.goal)
+    accepted = gauge.acceptance or ()
+    figures = (gauge.lower, gauge.upper, gauge.value, gauge.expanded_uncertainty, gauge.goal, *accepted)
     if any(figure is not None and not math.isfinite(figure) for figure in figures):
         raise OutOfRange(f"slot gauge {gauge.label!r}: every figure must be finite, got {figures}.")
     if gauge.lower is not None and gauge.upper is not None and gauge.lower > gauge.upper:
@@ -192,6 +196,24 @@ def _hatch(canvas: Canvas, box: Box) -> None:
         if x2 - x1 > 0.5:
             canvas.line(x1, y1, x2, y2, "d-hatch")
         x += _HATCH
+
+
+def _acceptance(canvas: Canvas, gauge: SlotGauge, scale: _Scale, top: float) -> None:
+    """Draw the ends of the window that a value of this uncertainty is good in, as fine lines in the slot."""
+    for edge in _good(gauge) or ():
+        x = scale.at(edge)
+        if scale.slot_left < x < scale.slot_right:
+            canvas.line(x, top + _RAIL, x, top + _BAR - _RAIL, "d-accept")
+
+
+def _good(gauge: SlotGauge) -> tuple[float, ...] | None:
+    """The ends of the window of good values; None where no value is good, and empty where nothing is known of it."""
+    if gauge.acceptance is None or gauge.value is None or gauge.verdict == "not measured":
+        return ()
+    low, high = gauge.acceptance
+    if low is not None and high is not None and low > high:
+        return None
+    return tuple(edge for edge in (low, high) if edge is not None)
 
 
 def _goal(canvas: Canvas, gauge: SlotGauge, scale: _Scale, top: float, base: float) -> None:
@@ -318,6 +340,20 @@ def _spread(half: float, digits: int) -> str:
     return f"{half:.{uncertainty_places(half, digits=digits)}f}"
 
 
+def _good_in_words(gauge: SlotGauge) -> tuple[str, ...]:
+    """Where a value of this uncertainty is good."""
+    found = _good(gauge)
+    if found is None:
+        return ("With this uncertainty no value is good",)
+    if not found or gauge.acceptance is None:
+        return ()
+    # One digit more than the value: the guard band is an uncertainty, and is printed like one.
+    ends = [f"{_plain(edge, gauge.digits + 1)} {gauge.unit}".rstrip() for edge in found]
+    if len(ends) == 2:
+        return (f"Good with this uncertainty: {ends[0]} to {ends[1]}",)
+    return (f"Good with this uncertainty: at {'least' if gauge.upper is None else 'most'} {ends[0]}",)
+
+
 def _in_words(gauge: SlotGauge, scale: _Scale) -> str:
     """Return what the drawing shows, for who cannot see it."""
     limits = []
@@ -332,5 +368,6 @@ def _in_words(gauge: SlotGauge, scale: _Scale) -> str:
         said.append(f"Reading: {_figure_text(gauge)}")
         if scale.broken(gauge.value):
             said.append("The reading lies beyond the drawn part of the scale")
+        said.extend(_good_in_words(gauge))
     said.append(f"Verdict: {gauge.verdict}")
     return ". ".join(said) + "."

@@ -36,6 +36,10 @@ class Computed(Estimate):
 
     def working(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:
         """The inputs, how the uncertainty was found, and the budget line by line."""
+        return (*self.value_lines(unit, digits=digits), *self.budget.working(unit, digits=digits + 1))
+
+    def value_lines(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:
+        """The inputs and the value, with the way by which its uncertainty was found."""
         places = digits + 1
         lines = [f"{name} = {one.mean:.{places}f}, u = {one.standard:.2g}" for name, one in self.inputs]
         how = (
@@ -43,11 +47,7 @@ class Computed(Estimate):
             if self.trials
             else "the formula is as good as straight within these (JCGM 100, 5.1.2)"
         )
-        return (
-            *lines,
-            f"value = {self.mean:.{places}f} {unit}; {how}".replace(" ;", ";"),
-            *self.budget.working(unit, digits=places),
-        )
+        return (*lines, f"value = {self.mean:.{places}f} {unit}".rstrip() + f"; {how}")
 
     def foreseen(
         self,

@@ -39,6 +39,14 @@ class Rule:
         if not 0 <= self.guard <= 10:
             raise OutOfRange(f"rule {self.name!r}: a guard band of {self.guard:g} U; expected 0 to 10.")
 
+    @property
+    def words(self) -> str:
+        """What the rule asks, in one sentence."""
+        if not self.guard:
+            return f"Rule: {self.name}. The value alone decides, in a window wider than its uncertainty."
+        band = "whole uncertainty" if self.guard == 1 else f"uncertainty times {self.guard:g}"
+        return f"Rule: {self.name}. Good needs the {band} inside the limits, bad needs it outside."
+
 
 #: The value alone decides (simple acceptance); the risk is shared evenly.
 PLAIN: Final = Rule("plain", 0.0)
@@ -53,6 +61,11 @@ class Decision(Judgement):
     probability: float
     rule: Rule
     acceptance: tuple[float | None, float | None]
+
+    @property
+    def odds(self) -> str:
+        """The probability of conformity in words; never a certainty that is not there."""
+        return f"{_percent(self.probability)} probable"
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,6 +67,21 @@ class Estimate:
     def working(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:
         """The formula with its numbers, line by line."""
         places = digits + 1
+        lines = list(self.value_lines(unit, digits=digits))
+        count = len(self.readings)
+        if count > 1:
+            lines.append(f"scatter of {count} readings s = {self.spread:.{places}f} {unit}: u = s / √{count}")
+        scale = f"step of the scale {self.resolution:g} {unit}: u = {self.resolution:g} / √12"
+        lines.append(f"{scale} = {self.resolution / math.sqrt(12):.{places}f} {unit}")
+        lines.extend(
+            f"{one.name}: u = {one.how or f'{one.effect:.{places}f}'} = {one.effect:.{places}f} {unit}"
+            for one in _beside(self.resolution, self.permitted_error, self.zero_offset, self.others)
+        )
+        return (*lines, *self.total_lines(unit, digits=digits))
+
+    def value_lines(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:
+        """How the best value was found, line by line."""
+        places = digits + 1
         count = len(self.readings)
         values = " + ".join(f"{reading:.{digits}f}" for reading in self.readings)
         raw = math.fsum(self.readings) / count
@@ -80,18 +95,16 @@ class Estimate:
             lines.append(
                 f"{one.name}: {one.how} = {one.amount:+.{places}f} {unit}, so {self.mean:.{places}f} {unit}"
             )
-        if count > 1:
-            lines.append(f"scatter of {count} readings s = {self.spread:.{places}f} {unit}: u = s / √{count}")
-        scale = f"step of the scale {self.resolution:g} {unit}: u = {self.resolution:g} / √12"
-        lines.append(f"{scale} = {self.resolution / math.sqrt(12):.{places}f} {unit}")
-        lines.extend(
-            f"{one.name}: u = {one.how or f'{one.effect:.{places}f}'} = {one.effect:.{places}f} {unit}"
-            for one in _beside(self.resolution, self.permitted_error, self.zero_offset, self.others)
-        )
-        freedom = "∞" if math.isinf(self.degrees_of_freedom) else f"{self.degrees_of_freedom:.1f}"
-        lines.append(f"together u = {self.standard:.{places}f} {unit}, degrees of freedom {freedom}")
-        lines.append(f"U = {self.factor:.2f} · u = {self.expanded:.{places}f} {unit} (covers about 95 %)")
         return tuple(lines)
+
+    def total_lines(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:
+        """What all contributions come to together."""
+        places = digits + 1
+        freedom = "∞" if math.isinf(self.degrees_of_freedom) else f"{self.degrees_of_freedom:.1f}"
+        return (
+            f"together u = {self.standard:.{places}f} {unit}, degrees of freedom {freedom}",
+            f"U = {self.factor:.2f} · u = {self.expanded:.{places}f} {unit} (covers about 95 %)",
+        )
 
     def foreseen(
         self,

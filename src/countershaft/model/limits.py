@@ -24,6 +24,8 @@ class Limit(Record):
     `worn` says which way wear moves the figure, so that a limit on the wrong side is objected to.
     `stage` says where it belongs: with the parts on the mat, or when the unit proves itself.
     A limit with `must` holds the release until it is answered.
+    With `places` one reading is taken at each of them, and `of` says what is judged: the worst of them, their mean, or
+    their range.
     With `form` the figure is not read but found from readings at places.
     """
 
@@ -36,6 +38,12 @@ class Limit(Record):
     worn: Literal["grows", "shrinks", "either"] = "either"
     instrument: Instrument | None = None
     readings: Annotated[int, Field(ge=1, le=12)] = 3
+    places: tuple[Text, ...] = Field(
+        default=(), max_length=12, description="where one reading each is taken, such as 12 o'clock"
+    )
+    of: Literal["worst", "mean", "range"] = Field(
+        default="worst", description="what of the places is judged; without places it says nothing"
+    )
     form: AnyForm | None = None
     at: Text | None = Field(
         default=None, description="under which condition: temperature, gear, engine speed"
@@ -71,6 +79,28 @@ class Limit(Record):
         if self.worn == "shrinks" and high is not None and low is None:
             text = "wear makes this figure shrink, so it needs a min; only a max is given"
             yield fault(("worn",), text, self.worn)
+
+        yield from self._place_faults()
+
+    def _place_faults(self) -> Iterator[InitErrorDetails]:
+        places = self.places
+        twice = next((one for one in places if places.count(one) > 1), None)
+        if twice is not None:
+            yield fault(("places",), f"the place {twice!r} stands twice; name each place once", twice)
+        if len(places) == 1:
+            text = "one place alone leaves no choice; name two or more, or say it with at"
+            yield fault(("places",), text, places[0])
+        if self.of != "worst" and not places:
+            yield fault(("of",), f"of {self.of} needs places; name them, or leave it out", self.of)
+        if places and self.unit is None:
+            text = "a look has no readings at places; give min or max, or leave places out"
+            yield fault(("places",), text, ", ".join(places))
+        if places and self.form is not None:
+            text = "form has readings at places of its own; leave places or form out"
+            yield fault(("places",), text, ", ".join(places))
+        if places and "readings" in self.model_fields_set and self.readings != len(places):
+            text = f"{len(places)} places take {len(places)} readings; leave readings out"
+            yield fault(("readings",), text, self.readings)
 
     @property
     def unit(self) -> str | None:

@@ -11,6 +11,7 @@ from countershaft.model.transmission import Transmission
 from countershaft.papers.blocks import Block, Document, Heading, Pairs, Paragraph, Pictures, Signatures, Table
 from countershaft.papers.report_figures import fits, joints, parts, proof, readings, sources
 from countershaft.papers.report_story import about, findings, names_of, noted, story
+from countershaft.papers.report_uncertainty import uncertainties
 from countershaft.papers.signed import when
 from countershaft.stages import handover
 
@@ -31,6 +32,7 @@ def report(transmission: Transmission, state: JobState) -> Document:
             *joints(transmission, state),
             *proof(transmission, state),
             *noted(transmission, state),
+            *uncertainties(transmission, state),
             *sources(transmission),
             *_open_and_passed(transmission, state),
             *_who(transmission, state),

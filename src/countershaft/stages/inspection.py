@@ -32,6 +32,7 @@ from countershaft.model.transmission import Transmission
 from countershaft.source import Source
 from countershaft.stages import comparing
 from countershaft.stages.bench_sums import estimate_of, figure_for, worked_out
+from countershaft.stages.by_place import AtPlace, judged_limit, judged_places, places_of, too_few
 from countershaft.stages.form import FormResult, form_doubts, result_of
 from countershaft.stages.housing_answers import answered_by
 from countershaft.stages.measuring import doubts, estimated, judged
@@ -48,6 +49,7 @@ class Checked:
     `value` and `judgement` are of the newest reading; an unanswered limit is *not measured* with its reason.
     Figures are in the unit of the limit.  `working` is that of a figure that follows from readings round a circle or
     at several pads; it is empty where the value's own working tells all.
+    With `places` the value is that of the worst of them, or their mean or range; `lines` say which.
     """
 
     limit: Limit
@@ -59,6 +61,8 @@ class Checked:
     digits: int
     working: tuple[str, ...] = ()
     form: FormResult | None = None
+    places: tuple[AtPlace, ...] = ()
+    lines: tuple[str, ...] = ()
 
     @property
     def answered(self) -> bool:
@@ -127,10 +131,9 @@ def review_reading(transmission: Transmission, body: Reading, on: date) -> Outco
         return object_to(
             unit=f"{body.unit!r} does not measure {kind}; use one of {', '.join(units.KINDS[kind])}."
         )
-    if len(body.values) < target.readings:
-        return object_to(
-            values=f"{target.readings} readings are asked for; got {len(body.values)}. Take the rest."
-        )
+    short = too_few(target, body) if isinstance(target, Limit) else _too_few(target, body)
+    if short:
+        return object_to(values=short)
     lower, upper = (None if one is None else one.to(body.unit) for one in (target.min, target.max))
     asked = doubts(
         body.values,
@@ -140,9 +143,15 @@ def review_reading(transmission: Transmission, body: Reading, on: date) -> Outco
         on=on,
         lower=lower,
         upper=upper,
-        one_place=not (body.taken and body.taken.places),
+        one_place=not (body.taken and body.taken.places)
+        and not (isinstance(target, Limit) and target.places),
     )
     return object_to(sure=" ".join(asked)) if asked else ACCEPTED
+
+
+def _too_few(fit: Fit, body: Reading) -> str:
+    got = len(body.values)
+    return f"{fit.readings} readings are asked for; got {got}. Take the rest." if got < fit.readings else ""
 
 
 def review_form(transmission: Transmission, body: FormTaken, on: date) -> Outcome:
@@ -234,16 +243,22 @@ def _by_places(limit: Limit) -> Outcome:
 def _judged(limit: Limit, source: Source | None, entry: Entry, body: Reading) -> Checked:
     unit = limit.unit
     assert unit is not None, "the reading was reviewed against a measured limit"
-    value = estimated(body.values, body.unit, resolution=body.resolution, to=unit, taken=body.taken)
     digits = max(_limit_digits(limit), units.decimals(body.values[0]) if body.unit == unit else 0)
-    judgement = judged(
-        value,
-        lower=_window(limit)[0],
-        upper=_window(limit)[1],
-        unit=unit,
-        digits=digits,
-        taken=body.taken,
-    )
+    if places_of(limit, body):
+        found = judged_places(limit, body, digits)
+        return Checked(
+            limit,
+            source,
+            body.when,
+            found.value,
+            found.judgement,
+            entry,
+            digits,
+            places=found.places,
+            lines=found.lines,
+        )
+    value = estimated(body.values, body.unit, resolution=body.resolution, to=unit, taken=body.taken)
+    judgement = judged_limit(limit, value, digits, body.taken)
     return Checked(limit, source, body.when, value, judgement, entry, digits)
 
 

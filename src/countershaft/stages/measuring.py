@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
-from typing import Final
+from typing import Final, Literal
 
 from countershaft import units
 from countershaft.job.taken import InstrumentUsed, RuleName, Taken, Warmth
-from countershaft.metrology.budget import Contribution, from_certificate
+from countershaft.metrology.budget import Contribution, from_certificate, from_step
 from countershaft.metrology.computed import Computed, compute
 from countershaft.metrology.decision import GUARDED, PLAIN, Decision, Remedies, Rule, decide, what_decides
 from countershaft.metrology.expansion import Thermal, temperature_matters, to_reference
@@ -24,6 +25,7 @@ from countershaft.metrology.readings import Correction, Estimate, estimate
 __all__ = [
     "EXPANSION",
     "RULES",
+    "combined",
     "computed",
     "doubts",
     "estimated",
@@ -93,6 +95,38 @@ def judged(
     return decide(value, lower=lower, upper=upper, unit=unit, digits=digits, rule=rule)
 
 
+def combined(
+    places: Sequence[str], values: Sequence[Estimate], of: Literal["mean", "range"], unit: str, *, digits: int
+) -> tuple[Estimate, tuple[str, ...]]:
+    """The mean or the range of single readings at several places, with its working.
+
+    What the places differ by is the part's, and no uncertainty of the mean of just these places.
+    The instrument's error moves all of them alike, so the mean is as uncertain as one of them (the safe side).
+    A range is a difference on one scale: its zero falls out, and the step counts at both ends.
+    """
+    means, first = [one.mean for one in values], values[0]
+    if of == "mean":
+        read = [one.readings[0] for one in values]
+        raw, middle = (math.fsum(figures) / len(values) for figures in (read, means))
+        terms = " + ".join(f"{one:.{digits}f}" for one in read)
+        line = f"mean of {len(values)} places = ({terms}) / {len(values)} = {raw:.{digits + 1}f} {unit}"
+        warm = first.correction
+        moved = replace(warm, amount=middle - raw + (first.zero_offset or 0.0)) if warm else None
+        return replace(first, readings=(raw,), mean=middle, correction=moved), (line,)
+    low, high = (means.index(pick(means)) for pick in (min, max))
+    found = estimate(
+        [means[high] - means[low]],
+        resolution=first.resolution,
+        permitted_error=first.permitted_error,
+        others=(from_step(first.resolution, name="step of the scale, other end"),),
+    )
+    line = (
+        f"range = {means[high]:.{digits}f} ({places[high]}) − {means[low]:.{digits}f} ({places[low]}) "
+        f"= {found.mean:.{digits}f} {unit}"
+    )
+    return found, (line,)
+
+
 def computed(formula: Callable[..., float], inputs: Mapping[str, Estimate], *, seed: int = 1) -> Computed:
     """A figure from measured ones (a ratio, a leak), judged like a reading; drawn where the formula is curved."""
     return compute(formula, inputs, seed=seed)
@@ -105,14 +139,13 @@ def remedies(
     upper: float | None,
     unit: str,
     on: date,
-    taken: Taken | None = None,
+    rule: Rule = GUARDED,
     shop: Iterable[InstrumentUsed] = (),
 ) -> Remedies:
     """What would decide a value that is to be measured again; of the shop's instruments only those in calibration."""
     usable = [
         instrument_of(one, to=unit) for one in shop if calibration_fault(instrument_of(one), on) is None
     ]
-    rule = RULES[taken.rule if taken else "guarded"]
     return what_decides(value, lower=lower, upper=upper, rule=rule, instruments=usable)
 
 

@@ -12,10 +12,12 @@ from countershaft.job.entry import (
     Moved,
     Photo,
     PriceList,
+    Reading,
     SizesCounted,
     Worked,
 )
 from countershaft.model.transmission import Transmission
+from countershaft.papers.measured import taken_words
 from countershaft.sums.register import SUMS
 from countershaft.web.housing_words import HOUSING_KINDS, housing_words
 
@@ -25,7 +27,7 @@ __all__ = ["say"]
 _NAMES = ("step", "part", "limit", "fit", "joint")
 
 #: Fields whose text says enough without the field's name.
-_PLAIN = ("words", "because", "what", "tag", "result", "how", "warranty")
+_PLAIN = ("when", "words", "because", "what", "tag", "result", "how", "warranty")
 
 #: Endings of field names, and the unit that they stand for.
 _UNITS = {"_mm": " mm", "_c": " °C", "_km": " km"}
@@ -50,7 +52,7 @@ def say(job: OpenJob, body: Body) -> str:
             said.append(named.get(str(value), str(value)))
         elif name == "about":
             said.append(f"at {named.get(str(value), str(value))}")
-        elif name in ("placed", "stowed", "heads", "seen", "ahead", "form", "readings"):
+        elif name in ("placed", "stowed", "heads", "seen", "ahead", "form", "readings", "taken"):
             said += _where(name, value, named)
         elif name == "values_mm" and isinstance(value, dict):
             said += [f"{key}: {', '.join(map(str, numbers))} mm" for key, numbers in value.items()]
@@ -63,15 +65,17 @@ def say(job: OpenJob, body: Body) -> str:
 
 def _own(body: Body, named: dict[str, str]) -> str:
     """What kinds with words of their own say; empty for all others."""
-    if isinstance(body, Moved):
-        return _moved(body, named)
+    if isinstance(body, HOUSING_KINDS):
+        return housing_words(body)
     if isinstance(body, MeasuredBlind):
         return _blind(body)
-    if isinstance(body, Worked):
-        return _worked(body, named)
     if isinstance(body, SizesCounted | PriceList):
         return _stock(body)
-    return housing_words(body) if isinstance(body, HOUSING_KINDS) else ""
+    if isinstance(body, Moved):
+        return _moved(body, named)
+    if isinstance(body, Worked):
+        return _worked(body, named)
+    return _reading(body, named) if isinstance(body, Reading) else ""
 
 
 def _worked(body: Worked, named: dict[str, str]) -> str:
@@ -100,8 +104,27 @@ def _blind(body: MeasuredBlind) -> str:
     return f"{body.comparison}: {body.person}, piece {body.piece}, {len(body.values)} readings"
 
 
+def _reading(body: Reading, named: dict[str, str]) -> str:
+    """As found, trial or as left; what was read, each figure at its place; and how it was taken."""
+    places = body.taken.places if body.taken else ()
+    figures = [str(value) for value in body.values]
+    if len(places) == len(figures):
+        figures = [f"{place} {figure}" for place, figure in zip(places, figures, strict=True)]
+    listed = body.taken is not None and body.taken.used is not None
+    told = (
+        named.get(body.limit, body.limit),
+        body.when,
+        f"{', '.join(figures)} {body.unit}",
+        "" if listed else f"on {body.instrument}, steps of {body.resolution} {body.unit}",
+        taken_words(body.taken),
+    )
+    return "; ".join(words for words in told if words)
+
+
 def _where(name: str, value: Any, named: dict[str, str]) -> list[str]:
     """Where pieces went; which heads stood how high; what was read at which place."""
+    if name == "taken":
+        return [words for words in (taken_words(value),) if words]
     if name == "heads":
         return [
             f"{one.place} stands {one.height_mm} mm"

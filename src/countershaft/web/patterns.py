@@ -8,6 +8,8 @@ from jinja2 import Environment
 
 from countershaft.figures.hole_map import Hole, HoleMap, hole_map
 from countershaft.figures.slot_gauge import SlotGauge, Verdict, slot_gauge
+from countershaft.metrology.budget import combine, from_half_width, from_repeats, from_step
+from countershaft.papers.measured import BudgetTable, budget_table
 
 __all__ = ["PatternsPage", "patterns_page"]
 
@@ -23,10 +25,30 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Working:
-    """The lines behind a figure and where the limit comes from."""
+    """The lines behind a figure, where the limit comes from, and the budget of its uncertainty."""
 
     lines: tuple[str, ...]
     source: str
+    table: BudgetTable
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """The value at one of several places."""
+
+    place: str
+    value: str
+    word: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """By which rule a verdict stands, the value at each place, and what would decide it."""
+
+    rule: str
+    places: tuple[Place, ...]
+    ways: tuple[str, ...]
+    again_href: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,18 +69,48 @@ class Shown:
 
 
 @dataclass(frozen=True, slots=True)
+class Measured:
+    """A value in its slot, as a step shows it."""
+
+    svg: str
+    word: Verdict
+    why: str
+    working: Working
+    rule: str = "guarded"
+    places: tuple[Place, ...] = ()
+    ways: tuple[str, ...] = ()
+    again_href: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """Something that was measured at a step."""
+
+    name: str
+    href: str
+    action: str
+    answer: Measured
+    because_href: str
+
+
+@dataclass(frozen=True, slots=True)
 class PatternsPage:
     """Everything that patterns.html reads."""
 
     stages: tuple[Stage, ...]
     working: Working
+    standing: Standing
+    record: Record
     gauges: tuple[Shown, ...]
     maps: tuple[str, ...]
     before: Neighbour
     after: Neighbour
 
 
-_END_PLAY = SlotGauge(0.30, 0.80, 0.46, 0.03, 0.50, "mm", "good", 2, "End play of the input shaft")
+_END_PLAY = SlotGauge(
+    0.30, 0.80, 0.46, 0.03, 0.50, "mm", "good", 2, "End play of the input shaft", (0.33, 0.77)
+)
+_BUDGET = combine([from_repeats(0.01, 3), from_step(0.01), from_half_width("permitted error", 0.012)])
 
 
 def _gauges() -> tuple[Shown, ...]:
@@ -158,16 +210,36 @@ _STAGES = (
 )
 
 
+_WORKING = Working(
+    (
+        "Three readings: 0.45, 0.46, 0.47 mm; mean 0.46 mm",
+        "Resolution 0.01 mm, spread 0.01 mm, expanded uncertainty 0.03 mm",
+    ),
+    "invented for this page",
+    budget_table(_BUDGET, "mm"),
+)
+
+
 def patterns_page(env: Environment) -> str:
     """Render patterns.html; the environment is the app's, with its globals."""
     page = PatternsPage(
         stages=tuple(Stage(name, state, "" if state == "blocked" else "#stages") for name, state in _STAGES),
-        working=Working(
+        working=_WORKING,
+        record=Record(
+            "pump face clearance",
+            "#measure",
+            "Measure",
+            Measured(slot_gauge(_END_PLAY), "good", "0.46 ± 0.03 mm lies inside 0.30 to 0.80 mm.", _WORKING),
+            "",
+        ),
+        standing=Standing(
+            "guarded",
             (
-                "Three readings: 0.45, 0.46, 0.47 mm; mean 0.46 mm",
-                "Resolution 0.01 mm, spread 0.01 mm, expanded uncertainty 0.03 mm (k = 2)",
+                Place("12 o'clock", "0.79 ± 0.03 mm", "measure again"),
+                Place("6 o'clock", "0.46 ± 0.03 mm", "good"),
             ),
-            "invented for this page",
+            ("5 readings in all would decide it, if they scatter as before.",),
+            "#again",
         ),
         gauges=_gauges(),
         maps=(_ring_map(), _row_map()),

@@ -19,9 +19,12 @@ from countershaft.web.forms.lengths import (
     taken_of,
     unit_field,
 )
+from countershaft.web.forms.typed import with_units
+from countershaft.web.forms.warmth import warmth_asked, warmth_fields, warmth_of
 
 __all__ = ["finding", "look", "not_measured", "reading", "when_of"]
 
+_WARM = "Ten degrees move this by more than a tenth of its window. Let it come to 20 °C, or say below how warm it is."
 
 #: The usual reasons, so that an oily glove needs no keyboard.
 _WHY_NOT = (
@@ -68,13 +71,16 @@ def reading(job: OpenJob, key: str) -> Form:
     window = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
 
     def read(answers: Answers) -> tuple[Body, ...]:
+        lower, upper = (None if one is None else one.to(unit) for one in (target.min, target.max))
+        answers = with_units(answers, ("values",), unit=unit, offered=scale.units, lower=lower, upper=upper)
+        extra = {"places": target.places, "warmth": warmth_of(answers)} if isinstance(target, Limit) else {}
         body = {
             "limit": target.id,
             "when": answers.one("when"),
             "values": answers.many("values"),
             "instrument": instrument_typed(job, scale, answers),
             "resolution": step_typed(job, scale, answers),
-            "taken": taken_of(job, scale, answers),
+            "taken": taken_of(job, scale, answers).model_copy(update=extra),
         }
         return (body_of(Reading, {**body, "unit": answers.one("unit") or unit}),)
 
@@ -84,12 +90,12 @@ def reading(job: OpenJob, key: str) -> Form:
     return Form(
         target.name,
         (
-            readings("values", "Readings", count=target.readings, unit="" if asked else unit,
-                     aim=aim_of(target, "reading")),
+            _cells(target, "" if asked else unit),
             *asked,
             Field("when", "When", "choice", options=(("as found", "as found"), ("as left", "as left")),
                   values=(start,), needed=True, folded=True),
             *scale_fields(scale, target.instrument),
+            *(warmth_fields(target) if isinstance(target, Limit) else ()),
         ),
         read,
         f"/jobs/{job.tag}/{'prove' if isinstance(target, Limit) and target.stage == 'prove' else 'inspect'}",
@@ -102,10 +108,32 @@ def reading(job: OpenJob, key: str) -> Form:
                 ("Source", str(source) if source else "none: the limit is unverified"),
                 ("How", method or ""),
                 ("Note", target.note or ""),
+                ("Warm", _WARM if isinstance(target, Limit) and warmth_asked(target) else ""),
             )
             if words
         ),
     )  # fmt: skip
+
+
+def _cells(target: Limit | Fit, unit: str) -> Field:
+    """One cell for each reading; of several places, each cell is called by its place."""
+    places = target.places if isinstance(target, Limit) else ()
+    if not places:
+        return readings("values", "Readings", count=target.readings, unit=unit, aim=aim_of(target, "reading"))
+    judged = {
+        "worst": "the worst is judged",
+        "mean": "their mean is judged",
+        "range": "their range is judged",
+    }
+    return readings(
+        "values",
+        "Readings",
+        count=len(places),
+        unit=unit,
+        hint=f"one at each of {len(places)} places; {judged[target.of]}" if isinstance(target, Limit) else "",
+        cell_labels=places,
+        aim=aim_of(target, "reading"),
+    )
 
 
 def _window_in(target: Limit | Fit, unit: str) -> str:

@@ -13,21 +13,22 @@ from countershaft.errors import Unknown
 from countershaft.job.custody import custody, pieces
 from countershaft.job.entry import Note, NotMeasured, Photo
 from countershaft.job.words import Stage
-from countershaft.metrology.conformity import Judgement, Verdict
+from countershaft.metrology.conformity import Verdict
 from countershaft.model.steps import Step, Way
 from countershaft.stages.build import joint_state, must_be_new
 from countershaft.stages.fit import follow
 from countershaft.stages.hidden import held_now, laid, unchecked
-from countershaft.stages.inspection import checked
 from countershaft.stages.places import may_park, park_advice
 from countershaft.stages.progress import Progress
 from countershaft.stages.teardown import open_records
 from countershaft.stages.work import Phase, StepState, Work, work
 from countershaft.web.forms.form import Answers
+from countershaft.web.pages.checks import check_answer
+from countershaft.web.pages.fit import as_found_answer, left_answer
 from countershaft.web.pages.frame import Frame, frame
 from countershaft.web.pages.lifting import Rows, leg_rows
 from countershaft.web.pages.loosening import loosening_words
-from countershaft.web.pages.shown import WORDS, enter, measure
+from countershaft.web.pages.shown import WORDS, Answer, enter, measure, said
 from countershaft.web.pages.trays import last_place, trays
 
 __all__ = ["IN_OWN_HOLES", "BenchPage", "Link", "bench_page", "onward_of", "said_of"]
@@ -61,16 +62,16 @@ class Thread:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """Something to measure at the step: what it came to, in words, or the two ways to answer it.
+    """Something to measure at the step: what it came to, or the two ways to answer it.
 
-    `word` is the verdict, empty while there is no answer; `because_href` leads to the reason for not measuring.
+    `answer` is the value in its slot, none while there is no answer; `because_href` leads to the reason for not
+    measuring.
     """
 
     name: str
     href: str
     action: str
-    word: str
-    why: str
+    answer: Answer | None
     because_href: str
 
 
@@ -427,7 +428,7 @@ def _records(job: OpenJob, step: Step, phase: Phase, mine: str) -> Iterator[Reco
     still_open = open_records(job.state, step)
     fits = {fit.id: fit for fit in job.transmission.fits}
     for key in step.record:
-        judgement = _judged(job, key, phase) if key not in still_open else None
+        found = _answered(job, key, phase, mine) if key not in still_open else None
         closing = key in fits and phase == "build"
         looked = key not in fits and not job.transmission.limit(key).measured
         yield Record(
@@ -436,26 +437,26 @@ def _records(job: OpenJob, step: Step, phase: Phase, mine: str) -> Iterator[Reco
             if closing
             else measure(job, "reading", key=f"{phase}:{key}", back=mine),
             action="Choose and re-measure" if closing else "Look at" if looked else "Measure",
-            word=WORDS[judgement.verdict] if judgement else "",
-            why=judgement.why if judgement else "",
-            because_href="" if judgement or closing else enter(job, "not-measured", key=key, back=mine),
+            answer=found,
+            because_href="" if found or closing else enter(job, "not-measured", key=key, back=mine),
         )
 
 
-def _judged(job: OpenJob, key: str, phase: Phase) -> Judgement:
+def _answered(job: OpenJob, key: str, phase: Phase, mine: str) -> Answer:
     """The newest answer to a fit or limit that belongs to the phase."""
-    when = "as found" if phase == "teardown" else "as left"
     fit = next((fit for fit in job.transmission.fits if fit.id == key), None)
     if fit is None:
-        return checked(job.transmission, job.state, job.transmission.limit(key), when=when).judgement
+        when = "as found" if phase == "teardown" else "as left"
+        return check_answer(job, job.transmission.limit(key), when=when, back=mine)
     now = follow(job.transmission, job.state, fit)
     if phase == "build":
-        return now.judgement
-    newest = job.state.answers(key)[-1].body
-    if isinstance(newest, NotMeasured) or now.as_found_judgement is None:
-        because = newest.because if isinstance(newest, NotMeasured) else "no reading as found"
-        return Judgement(Verdict.NOT_MEASURED, f"not measured, because {because}")
-    return now.as_found_judgement
+        return left_answer(job, now, mine)
+    newest = job.state.answers(key)[-1]
+    if isinstance(newest.body, NotMeasured) or now.as_found_judgement is None:
+        because = newest.body.because if isinstance(newest.body, NotMeasured) else "no reading as found"
+        why = f"not measured, because {because}"
+        return Answer("as found", "", WORDS[Verdict.NOT_MEASURED], why, said(newest), None)
+    return as_found_answer(job, now, mine)
 
 
 def said_of(one: StepState) -> str:

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import NotMeasured
 from countershaft.metrology.conformity import Judgement
 from countershaft.model.limits import Limit
 from countershaft.stages.bench_sums import answering_limit, sum_key
+from countershaft.stages.by_place import AtPlace
 from countershaft.stages.inspection import Checked, checked
 from countershaft.web.pages.shown import (
     WORDS,
     Answer,
     Link,
+    PlaceAnswer,
+    Told,
     Window,
-    Working,
+    again,
     answer,
     enter,
     measure,
@@ -23,7 +26,7 @@ from countershaft.web.pages.shown import (
     source_words,
 )
 
-__all__ = ["CheckRow", "check_links", "check_row", "limit_words"]
+__all__ = ["CheckRow", "check_answer", "check_links", "check_row", "limit_words"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,13 +56,18 @@ def check_row(job: OpenJob, limit: Limit, *, whens: tuple[str, ...], back: str) 
         limit=_asked(limit),
         source=_source(found[0]) if limit.measured else "",
         holds=_holds(limit),
-        answers=tuple(_answer(one) for one in (answered.values() or found[:1])),
+        answers=tuple(_answer(job, one, back) for one in (answered.values() or found[:1])),
         because_href="" if answered else enter(job, "not-measured", key=limit.id, back=back),
         sums=tuple(
             Link(f"Work it out: {one.title}", enter(job, "sum", key=sum_key(one.name, limit.id), back=back))
             for one in answering_limit(limit)
         ),
     )
+
+
+def check_answer(job: OpenJob, limit: Limit, *, when: str, back: str) -> Answer:
+    """The newest answer of one time to a limit."""
+    return _answer(job, checked(job.transmission, job.state, limit, when=when), back)
 
 
 def check_links(job: OpenJob, limit: Limit, back: str) -> tuple[Link, Link]:
@@ -100,7 +108,7 @@ def _holds(limit: Limit) -> str:
     return "It holds the release until it is good." if limit.must else ""
 
 
-def _answer(one: Checked) -> Answer:
+def _answer(job: OpenJob, one: Checked, back: str) -> Answer:
     limit = one.limit
     if limit.unit is None:
         judgement = (
@@ -116,8 +124,24 @@ def _answer(one: Checked) -> Answer:
         digits=one.digits,
         source=source_words(one.source),
     )
-    shown = answer(window, one.value, one.judgement, when=_when(one), entry=one.entry)
-    return replace(shown, working=Working(one.working, window.source)) if one.working else shown
+    return answer(
+        window,
+        one.value,
+        one.judgement,
+        when=_when(one),
+        entry=one.entry,
+        measure=None if one.working else again(job, measure(job, "reading", key=limit.id, back=back)),
+        told=Told(tuple(_place(one, found) for found in one.places), one.lines, one.working),
+    )
+
+
+def _place(one: Checked, found: AtPlace) -> PlaceAnswer:
+    """What was read at one place."""
+    return PlaceAnswer(
+        found.place,
+        found.value.stated(one.limit.unit or "", digits=one.digits),
+        found.judgement.verdict.value if found.judgement else "",
+    )
 
 
 def _when(one: Checked) -> str:

@@ -8,6 +8,7 @@ from typing import Final
 from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob
+from countershaft.job.entry import Reading
 from countershaft.job.words import Stage
 from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.model.fits import Fit
@@ -22,6 +23,7 @@ from countershaft.web.pages.shown import (
     Link,
     Window,
     Working,
+    again,
     answer,
     at_stage,
     enter,
@@ -31,7 +33,15 @@ from countershaft.web.pages.shown import (
     source_words,
 )
 
-__all__ = ["FitPage", "FitRow", "FitsPage", "fit_page", "fits_page"]
+__all__ = [
+    "FitPage",
+    "FitRow",
+    "FitsPage",
+    "as_found_answer",
+    "fit_page",
+    "fits_page",
+    "left_answer",
+]
 
 #: The path of a fit; a fit with suspects stands at its first station.
 _PATH: Final = ("measure", "look on the shelf", "choose", "re-measure")
@@ -122,7 +132,7 @@ def fit_page(job: OpenJob, progress: Progress, fit_id: str) -> FitPage:
         head=_head(job, progress, now, here),
         path=_path(now),
         facts=_facts(job, now),
-        as_found=answer(_window(now), now.as_found, found, when="as found", entry=None) if found else None,
+        as_found=as_found_answer(job, now, here) if found else None,
         as_found_href=measure(job, "reading", key=fit.id, back=here),
         needed=f"{now.needed_mm} mm" if now.needed_mm is not None else "",
         needed_working=_needed_working(now),
@@ -133,7 +143,7 @@ def fit_page(job: OpenJob, progress: Progress, fit_id: str) -> FitPage:
         else "",
         suspects=now.suspects,
         chosen=_chosen(now),
-        left=_left(now),
+        left=left_answer(job, now, here),
         closed=said(now.closed_by),
     )
 
@@ -150,16 +160,41 @@ def _row(job: OpenJob, now: stage.FitState) -> FitRow:
         phase=_PHASE[now.phase],
         needed=f"{now.needed_mm} mm" if now.needed_mm is not None else "",
         chosen=f"{now.chosen.size_mm} mm" if now.chosen else "",
-        answer=_left(now),
+        answer=left_answer(job, now, _href(job, now.fit)),
     )
 
 
-def _left(now: stage.FitState) -> Answer:
+def left_answer(job: OpenJob, now: stage.FitState, back: str) -> Answer:
     """The gap with the chosen part in place."""
     judgement = now.judgement
     if now.left is None and now.chosen is None:
         judgement = Judgement(Verdict.NOT_MEASURED, "no part is chosen yet, so nothing could be re-measured.")
-    return answer(_window(now), now.left, judgement, when="as left" if now.left else "", entry=now.closed_by)
+    return answer(
+        _window(now),
+        now.left,
+        judgement,
+        when="as left" if now.left else "",
+        entry=stage.chain(job.state, now.fit.id)[2] if now.left else None,
+        measure=again(job, measure(job, "remeasure", key=now.fit.id, back=back)),
+    )
+
+
+def as_found_answer(job: OpenJob, now: stage.FitState, back: str) -> Answer:
+    """The gap before anything was changed; asked for only where it was measured."""
+    assert now.as_found_judgement is not None, "it was measured as found"
+    entries = [
+        entry
+        for entry in job.state.answers(now.fit.id)
+        if isinstance(entry.body, Reading) and entry.body.when == "as found"
+    ]
+    return answer(
+        _window(now),
+        now.as_found,
+        now.as_found_judgement,
+        when="as found",
+        entry=entries[-1],
+        measure=again(job, measure(job, "reading", key=now.fit.id, back=back)),
+    )
 
 
 def _window(now: stage.FitState) -> Window:

@@ -4,30 +4,40 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 from typing import Final
 from urllib.parse import quote
 
+from countershaft import units
 from countershaft.desk.desk import OpenJob
 from countershaft.figures.slot_gauge import SlotGauge, slot_gauge
 from countershaft.figures.slot_gauge import Verdict as Word
 from countershaft.job.entry import Entry, Photo
+from countershaft.job.taken import InstrumentUsed
 from countershaft.job.words import Stage
 from countershaft.metrology.conformity import Judgement, Verdict
+from countershaft.metrology.decision import Decision
 from countershaft.metrology.readings import Estimate
+from countershaft.papers.measured import BudgetTable, budget_table, taken_words
 from countershaft.source import Source
+from countershaft.stages.measuring import remedies
 from countershaft.stages.progress import Progress
 from countershaft.web.pages.first import resume_href, stage_href
 
 __all__ = [
     "WORDS",
+    "Again",
     "Answer",
     "Caution",
     "Head",
     "Link",
     "Picture",
+    "PlaceAnswer",
+    "Told",
     "Window",
     "Working",
+    "again",
     "answer",
     "at_stage",
     "decimal",
@@ -76,10 +86,11 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class Working:
-    """What stands behind a figure, line by line, and where its limit comes from."""
+    """What stands behind a figure, line by line, and where its limit comes from; `table` is its budget."""
 
     lines: tuple[str, ...]
     source: str
+    table: BudgetTable | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,10 +109,21 @@ class Head:
 
 
 @dataclass(frozen=True, slots=True)
+class PlaceAnswer:
+    """The value at one of several places, and its own verdict where it has one."""
+
+    place: str
+    value: str
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
 class Answer:
     """A measured or looked-at value: its gauge, its verdict, who said it and how the figure was found.
 
     `when` is "as found" or "as left"; `svg` is empty where nothing is measured on a scale.
+    `rule` is the rule it was judged by; `ways` would turn "measure again" into an answer, and `again_href` leads to
+    the readings.
     """
 
     when: str
@@ -110,6 +132,31 @@ class Answer:
     why: str
     said: str
     working: Working | None
+    rule: str = ""
+    ways: tuple[str, ...] = ()
+    again_href: str = ""
+    places: tuple[PlaceAnswer, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What else is told of a value: its places, and lines of its working that come first.
+
+    `instead` is the working of a value that was not read but follows from other readings.
+    """
+
+    places: tuple[PlaceAnswer, ...] = ()
+    before: tuple[str, ...] = ()
+    instead: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Again:
+    """Where a value is measured again, on which day, and with what the shop has."""
+
+    href: str
+    on: date
+    shop: tuple[InstrumentUsed, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +173,14 @@ class Window:
 
 
 def answer(
-    window: Window, value: Estimate | None, judgement: Judgement, *, when: str, entry: Entry | None
+    window: Window,
+    value: Estimate | None,
+    judgement: Judgement,
+    *,
+    when: str,
+    entry: Entry | None,
+    measure: Again | None = None,
+    told: Told | None = None,
 ) -> Answer:
     """A value against its window, drawn and in words."""
     word = WORDS[judgement.verdict]
@@ -140,16 +194,77 @@ def answer(
         verdict=word,
         digits=window.digits,
         label=f"{window.name}, {when}" if when else window.name,
+        acceptance=judgement.acceptance if isinstance(judgement, Decision) and judgement.rule.guard else None,
     )
-    lines = value.working(window.unit, digits=window.digits) if value else ()
     return Answer(
         when=when,
         svg=slot_gauge(gauge),
         word=word,
         why=judgement.why,
         said=said(entry),
-        working=Working(lines, window.source) if lines else None,
+        working=_working(window, value, judgement, entry, told or Told()) if value else None,
+        rule=judgement.rule.name if isinstance(judgement, Decision) else "",
+        ways=_ways(window, value, judgement, measure),
+        again_href=measure.href if measure else "",
+        places=told.places if told else (),
     )
+
+
+def _unlisted(entry: Entry | None) -> tuple[str, ...]:
+    """What the budget lacks where the instrument is not on the shop's list."""
+    taken = getattr(entry.body, "taken", None) if entry else None
+    if entry is None or (taken is not None and taken.used is not None):
+        return ()
+    return ("the instrument is not on the shop's list, so its permitted error is not in this budget",)
+
+
+def again(job: OpenJob, href: str) -> Again:
+    """Where a value of this job is measured again."""
+    on = job.state.entries[-1].at.date()
+    return Again(href, on, tuple(one.used(on) for one in job.shop.instruments.values()))
+
+
+def _working(
+    window: Window,
+    value: Estimate,
+    judgement: Judgement,
+    entry: Entry | None,
+    told: Told,
+) -> Working:
+    """How the value was found, the rule that judged it, and its budget."""
+    rule = (judgement.rule.words,) if isinstance(judgement, Decision) else ()
+    if told.instead:
+        return Working((*told.instead, *rule), window.source)
+    lines = (
+        *told.before,
+        *value.value_lines(window.unit, digits=window.digits),
+        *value.total_lines(window.unit, digits=window.digits),
+        *_unlisted(entry),
+        *rule,
+    )
+    return Working(lines, window.source, budget_table(value.budget, window.unit))
+
+
+def _ways(
+    window: Window, value: Estimate | None, judgement: Judgement, measure: Again | None
+) -> tuple[str, ...]:
+    """What would decide a value that nobody can judge yet."""
+    if value is None or measure is None or judgement.verdict is not Verdict.AGAIN:
+        return ()
+    if not isinstance(judgement, Decision):
+        return ()
+    kind = units.UNITS[window.unit][0] if window.unit in units.UNITS else ""
+    able = [one for one in measure.shop if units.UNITS[one.unit][0] == kind]
+    found = remedies(
+        value,
+        lower=window.lower,
+        upper=window.upper,
+        unit=window.unit,
+        on=measure.on,
+        rule=judgement.rule,
+        shop=able,
+    )
+    return found.sentences(window.unit)
 
 
 def source_words(source: Source | None) -> str:
@@ -158,8 +273,11 @@ def source_words(source: Source | None) -> str:
 
 
 def said(entry: Entry | None) -> str:
-    """Who wrote an entry, and when."""
-    return f"{entry.by}, {entry.at:%d %b %Y %H:%M}" if entry else ""
+    """Who wrote an entry, and when, and how its figures were taken."""
+    if entry is None:
+        return ""
+    how = taken_words(getattr(entry.body, "taken", None))
+    return "; ".join(words for words in (f"{entry.by}, {entry.at:%d %b %Y %H:%M}", how) if words)
 
 
 def listed(words: Sequence[str], joint: str = "and") -> str:
