@@ -25,8 +25,10 @@ def limit(**given: object) -> Limit:
 OHMS = limit(id="ohms", name="solenoid resistance", min="4.8 Ω", max="5.4 Ω")
 SHARE = limit(id="share", name="vacuum of the bore", min="80 %")
 LOAD = limit(id="load", name="spring load", min="18 lbf", max="22 lbf")
+BORE = limit(id="bore", name="bore vacuum", min="61 kPa", at="blocked reading 84 kPa")
+LINE = limit(id="line", name="line pressure", min="400 kPa", at="in park, 2000 rpm")
 WARM = limit(id="warm", name="warm resistance", min="4.8 Ω", at="24 °C")
-OWN: Transmission = UNIT.model_copy(update={"limits": (*UNIT.limits, OHMS, SHARE, LOAD, WARM)})
+OWN: Transmission = UNIT.model_copy(update={"limits": (*UNIT.limits, OHMS, SHARE, LOAD, WARM, BORE, LINE)})
 
 
 def winding(reading: str = "5.9 ± 0.05 Ω", **given: object) -> Worked:
@@ -81,6 +83,28 @@ def test_a_vacuum_share_answers_its_limit_and_yields_to_a_later_one() -> None:
     assert checked(OWN, log.state, SHARE).judgement.verdict is Verdict.GOOD
     log.say(Worked(calculation="vacuum", typed={**typed, "held": "40.0 kPa"}, limit="share"))
     assert checked(OWN, log.state, SHARE).judgement.verdict is Verdict.BAD
+
+
+def test_a_vacuum_is_told_for_the_blocked_reading_of_its_limit() -> None:
+    """52/68 of 84 kPa are 64.2 kPa, good from 61 kPa; 45/68 of it are 55.6 kPa."""
+    typed = {"held": "52.0 kPa", "blocked": "68.0 kPa", "rated": "84 kPa"}
+    log = Log(OWN)
+    log.say(Worked(calculation="vacuum", typed=typed, limit="bore"))
+    found = checked(OWN, log.state, BORE)
+    assert found.value is not None
+    assert found.value.mean == pytest.approx(52 / 68 * 84)
+    assert found.judgement.verdict is Verdict.GOOD
+    log.say(Worked(calculation="vacuum", typed={**typed, "held": "45.0 kPa"}, limit="bore"))
+    assert checked(OWN, log.state, BORE).judgement.verdict is Verdict.BAD
+    without = Worked(calculation="vacuum", typed={**typed, "rated": "80 kPa"}, limit="bore")
+    assert log.refused(without) == "rated: bore vacuum holds at 84 kPa; bring it to that, not to 80 kPa."
+    del typed["rated"]
+    assert "asked for a blocked reading of 84 kPa" in log.refused(without.model_copy(update={"typed": typed}))
+    assert "tells nothing that line pressure asks for" in log.refused(
+        Worked(calculation="vacuum", typed={**typed, "rated": "84 kPa"}, limit="line")
+    )
+    assert [one.name for one in answering_limit(BORE)] == ["vacuum"]
+    assert answering_limit(LINE) == ()
 
 
 def test_an_answer_as_left_is_not_one_as_found() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Final
 
@@ -21,6 +22,8 @@ from countershaft.sums.register import answering, find_sum
 
 __all__ = [
     "answering_limit",
+    "blocked_at",
+    "conditions",
     "estimate_of",
     "figure_for",
     "holds_at",
@@ -30,6 +33,8 @@ __all__ = [
     "worked_out",
 ]
 
+#: How a file says for which blocked reading of the bench a vacuum is asked.
+_BLOCKED: Final = re.compile(r"blocked(?: reading)?(?: of)? ([\d.,]+ ?[^\s;,]+)")
 #: Temperatures this near count as the same: copper changes by 0.04 % [K].
 _NEAR: Final = 0.1
 #: Between the name of a sum and the check that it answers, where both are told in one key.
@@ -53,8 +58,27 @@ def worked_out(body: Worked) -> WorkedOut:
 
 
 def answering_limit(limit: Limit) -> tuple[Sum, ...]:
-    """The sums whose answer can stand for a limit."""
-    return answering(limit.unit) if limit.unit is not None else ()
+    """The sums whose answer can stand for a limit; a pressure only where it is a vacuum beside a blocked reading."""
+    if limit.unit is None:
+        return ()
+    found = answering(limit.unit)
+    return () if units.UNITS[limit.unit][0] == "pressure" and not blocked_at(limit) else found
+
+
+def blocked_at(limit: Limit) -> str:
+    """The blocked reading for which a vacuum is asked, as its file prints it; empty where the file names none."""
+    found = _BLOCKED.search(limit.at or "")
+    try:
+        return str(units.read(found[1], kind="pressure")) if found else ""
+    except QuantityError:
+        return ""
+
+
+def conditions(limit: Limit, calculation: str) -> dict[str, str]:
+    """What a limit says of the fields of a sum that answers it."""
+    said = {"winding": ("wanted", holds_at(limit) or "20 °C"), "vacuum": ("rated", blocked_at(limit))}
+    name, text = said.get(calculation, ("", ""))
+    return {name: text} if text else {}
 
 
 def figure_for(limit: Limit, worked: WorkedOut) -> Figure | None:
@@ -105,15 +129,32 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
         return Outcome(tuple(words for name, words in fault.fields.items() if not name), named)
     except Unknown as fault:
         return object_to(str(fault))
-    if body.limit is None:
-        return ACCEPTED
-    limit = transmission.limit(body.limit)
-    if figure_for(limit, worked) is None:
+    return ACCEPTED if body.limit is None else _answers(transmission.limit(body.limit), worked)
+
+
+def _answers(limit: Limit, worked: WorkedOut) -> Outcome:
+    """Whether a sum tells what a limit asks for, under the condition at which it holds."""
+    asked = conditions(limit, worked.sum.name)
+    for field, text in asked.items():
+        given = worked.inputs.find(field)
+        if given is None and field == "rated":
+            return object_to(rated=f"{limit.name} is asked for a blocked reading of {text}; type that.")
+        wanted = _value(text)
+        if abs((20.0 if given is None else given) - wanted) > _NEAR * max(1.0, wanted / 100):
+            typed = worked.inputs.typed.get(field, "20 °C")
+            return object_to(**{field: f"{limit.name} holds at {text}; bring it to that, not to {typed}."})
+    if worked.sum not in answering_limit(limit) or figure_for(limit, worked) is None:
         return object_to(
             f"{worked.sum.title} tells nothing that {limit.name} asks for ({limit.unit or 'a look'}). "
             "Note it without a check, or take a sum that does."
         )
-    return _as_warm_as_asked(limit, worked)
+    return ACCEPTED
+
+
+def _value(text: str) -> float:
+    """A condition of a limit as a sum has it: °C, or Pa."""
+    found = units.read(text)
+    return found.to("°C") if found.kind == "temperature" else 1e3 * found.to("kPa")
 
 
 def holds_at(limit: Limit) -> str:
@@ -122,14 +163,3 @@ def holds_at(limit: Limit) -> str:
         return str(units.read(limit.at or "", kind="temperature"))
     except QuantityError:
         return ""
-
-
-def _as_warm_as_asked(limit: Limit, worked: WorkedOut) -> Outcome:
-    """A winding is brought to the temperature at which its limit holds, 20 °C where the file does not say."""
-    if worked.sum.name != "winding":
-        return ACCEPTED
-    asked = holds_at(limit) or "20 °C"
-    there, wanted = units.read(asked).to("°C"), worked.inputs.get("wanted", 20.0)
-    if abs(there - wanted) <= _NEAR:
-        return ACCEPTED
-    return object_to(wanted=f"{limit.name} holds at {asked}; bring it to that, not to {wanted:.4g} °C.")

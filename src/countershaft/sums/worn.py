@@ -116,19 +116,27 @@ def _growth(inputs: Inputs) -> Outcome:
 
 
 def _vacuum(inputs: Inputs) -> Outcome:
-    asked = VacuumFigures(
-        inputs["good"], inputs.get("bad", inputs["good"]), "as typed", inputs.get("bench", 0.0)
-    )
+    good = inputs.get("good", 0.5)
+    asked = VacuumFigures(good, inputs.get("bad", good), "as typed", inputs.get("bench", 0.0))
     told = check_vacuum(
         inputs["held"],
         blocked=inputs["blocked"],
         figures=asked,
         gauge_half_width=inputs.bound("held", "blocked"),
     )
-    share = Figure(
-        "share", "Of the blocked reading is held", "share", told.share, "%", "", told.working, answers=True
-    )
-    return Outcome((share,), told.verdict, told.why)
+    judges = "good" in inputs or inputs["blocked"] < asked.least_blocked
+    lines = told.working if "good" in inputs else told.working[:-1]
+    figures = [
+        Figure("share", "Of the blocked reading is held", "share", told.share, "%", "", lines, answers=True)
+    ]
+    if "rated" in inputs:
+        there = told.share * inputs["rated"]
+        line = f"{told.share:.4g} · {inputs['rated'] / 1e3:.6g} kPa = {there / 1e3:.6g} kPa"
+        label = "As if the hose blocked read that"
+        figures.append(
+            Figure("vacuum", label, "pressure", there, "kPa", "inHg", (lines[0], line), answers=True)
+        )
+    return Outcome(tuple(figures), told.verdict if judges else "", told.why if judges else "")
 
 
 def _orifice(inputs: Inputs) -> Outcome:
@@ -201,16 +209,19 @@ SUMS: Final = (
                   "Vacuum, as a figure above zero.", measured=True),
             Asked("blocked", "With the hose blocked", "pressure", "kPa", "inHg", "68 ± 1 kPa", "20.1 ± 0.3 inHg",
                   measured=True),
-            Asked("good", "Good from", "share", "%", "%", "80 %", hint="The shop's figure, or the maker's."),
+            Asked("good", "Good from", "share", "%", "%", "80 %", hint="The shop's figure, or the maker's; left open, "
+                  "nothing is judged here.", needed=False),
             Asked("bad", "Bad below", "share", "%", "%", "70 %", hint="Left open: the same.", needed=False),
             Asked("bench", "The bench must reach", "pressure", "kPa", "inHg", "60 kPa", "18 inHg",
                   "With its hose blocked; left open, any.", needed=False),
+            Asked("rated", "Its limit is for a blocked reading of", "pressure", "kPa", "inHg", "84 kPa", "25 inHg",
+                  "Where a limit is a vacuum and no share; left open, the share alone is told.", needed=False),
         ),
         _vacuum, "common practice, no source; ISO 14253-1:2017 for the verdict with uncertainty",
         cautions=(("CAUTION", "Vacuum draws in what is loose: keep fingers, rags and hoses off the open port."),),
         blame=(("shares of a vacuum test", "good"), ("blocked reading is", "blocked"), ("the bore holds", "held"),
                ("reading on the bore", "held")),
-        answers=("share",),
+        answers=("share", "pressure"),
     ),
     Sum(
         "orifice", "Oil through a drilled hole", "How much oil passes a sharp hole?",

@@ -117,7 +117,7 @@ class Form:
     `read` turns answers into the bodies of one or more entries; it raises FormError with a word
     for each field that is wrong.
     `back` is where the page leads when it is done.
-    A form of many like figures is set in `lines`, each label beside its field.
+    A form of many like figures is set in `lines`, each label beside its field; `fold` says what is folded away.
     A form with `photo_stage` sends a picture, which the desk cleans and keeps before it becomes an entry.
     """
 
@@ -134,6 +134,7 @@ class Form:
     facts: tuple[tuple[str, str], ...] = ()
     problems: tuple[str, ...] = field(default=())
     lines: bool = False
+    fold: str = ""
 
     @property
     def has_photo(self) -> bool:
@@ -154,6 +155,8 @@ class Form:
     def folded_words(self) -> str:
         """What the folded fields say, in one line; where they are empty, what they ask."""
         said = [" ".join((*one.values, one.unit)).strip() for one in self.folded if one.values]
+        if self.fold:
+            return " · ".join((self.fold, *said))
         return " · ".join(said) or f"More: {', '.join(one.label for one in self.folded)}"
 
     @property

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from countershaft import units
 from countershaft.desk.desk import OpenJob
 from countershaft.errors import FormError, Unknown
 from countershaft.job.entry import Body, Worked
 from countershaft.job.taken import Taken
 from countershaft.model.limits import Limit
-from countershaft.stages.bench_sums import holds_at, of_key
+from countershaft.stages.bench_sums import answering_limit, conditions, of_key
 from countershaft.sums.answer import Sum, work_out
 from countershaft.sums.asked import WORD, Asked
 from countershaft.sums.register import find_sum
@@ -27,11 +26,11 @@ def bench_sum(job: OpenJob, key: str) -> Form:
     """A bench sum; its key is its name, or its name for a check."""
     name, wanted = of_key(key)
     one, limit = find_sum(name), job.transmission.limit(wanted) if wanted else None
-    if limit is not None and (limit.unit is None or units.UNITS[limit.unit][0] not in one.answers):
+    if limit is not None and one not in answering_limit(limit):
         raise Unknown(f"{one.title} tells nothing that {limit.name} asks for.")
     before = _before(job, name, wanted)
-    if limit is not None and name == "winding":
-        before.setdefault("wanted", holds_at(limit))
+    if limit is not None:
+        before |= conditions(limit, name)
     inch = limit is not None and limit.unit in _INCHES
 
     def read(answers: Answers) -> tuple[Body, ...]:
@@ -67,6 +66,7 @@ def bench_sum(job: OpenJob, key: str) -> Form:
         cautions=one.cautions,
         facts=_facts(job, one, limit),
         lines=True,
+        fold="What may be left open, and how far each figure may be off",
     )  # fmt: skip
 
 
@@ -81,7 +81,7 @@ def _typed(field: Asked, answers: Answers) -> str:
 
 
 def _field(field: Asked, before: dict[str, str]) -> Field:
-    kind: Kind = "figure" if field.kind != WORD else "select" if len(field.options) > 3 else "choice"
+    kind: Kind = "select" if field.kind == WORD else "figure"
     same = field.inch in ("", field.metric)
     such = f"Such as {field.example.partition(' ±')[0]}{_unit_behind(field)}." if field.kind != WORD else ""
     kept = before.get(field.name, "") if not field.measured else ""
@@ -120,7 +120,7 @@ def _system(one: Sum, *, inch: bool) -> tuple[Field, ...]:
         return ()
     metric, inches = (", ".join(sorted({pair[side] for pair in pairs})) for side in (0, 1))
     return (
-        Field("system", "Bare figures are in", "choice", "Any other unit may stand behind a figure.",
+        Field("system", "Bare figures are in", "select", "Any other unit may stand behind a figure.",
               options=(("metric", metric), ("inch", inches)), values=("inch" if inch else "metric",), needed=True),
     )  # fmt: skip
 

@@ -113,7 +113,7 @@ def _worked(job: OpenJob, entry: Entry, body: Worked) -> WorkedRow:
     named = {one.id: one.name for one in job.transmission.parts}
     named |= {one.id: one.name for one in job.transmission.limits}
     about = ", ".join(named.get(one, one) for one in (body.limit, body.part) if one)
-    words = f"{about}, {body.when}" if about else body.when
+    words = f"{about}, {body.when}" if about else body.when.capitalize()
     try:
         found = worked_out(body)
     except (FormError, Unknown) as fault:
