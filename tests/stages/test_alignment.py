@@ -216,6 +216,8 @@ def test_what_a_sweep_lacks_is_said_at_its_field() -> None:
     bare.say(sweep(face_total="0.09", **typed))
     run = survey(bare.transmission, bare.state).newest
     assert run is not None and run.advice.bore is Verdict.BAD
+    minus = bare.ask(sweep(**{**typed, "diameter": "-280 mm"}, face_total="0.09"))
+    assert minus.fields == {"diameter": "-280 mm is no such length; it must be above 0."}
     three = Log(unit("demo-a")).ask(sweep(hours=("12", "3", "6", "12")))
     assert three.fields["bore"] == (
         "3 different places are read; at least four are needed, or nothing checks it."

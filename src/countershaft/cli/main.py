@@ -15,9 +15,11 @@ __all__ = ["cli", "main"]
 
 #: Command -> module of this package, name in it, and the one line of help, so that --help loads none of them.
 COMMANDS: Final[dict[str, tuple[str, str, str]]] = {
+    "align": ("alignment", "align", "Judge a sweep of a converter housing: which way it must move, and why."),
     "bolt": ("bolt", "bolt", "Work out one bolt: preload of a torque, torque for a preload, wrench setting."),
     "check": ("define", "check", "Read a transmission file and say everything that is wrong with it."),
     "compare": ("compare", "compare", "Judge a small study: who agrees with whom, and what measuring adds."),
+    "converter": ("alignment", "converter", "Judge a converter's depth, gap and hub, and re-clock it."),
     "demo": ("demo", "demo", "Make a demo shop with five invented jobs and open it in the browser."),
     "fasteners": ("fasteners", "fasteners", "Check every joint of a file: torque, order, preload, mix-ups."),
     "identify": ("fasteners", "identify", "Put loose bolts to their places by what was measured."),

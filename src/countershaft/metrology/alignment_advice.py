@@ -170,10 +170,10 @@ def _of_face(face: FaceTilt | None, limit: float | None, guard: float) -> Verdic
 
 
 def _bore_words(bore: BoreOffset, limit: float, verdict: Verdict, unit: LengthUnit) -> str:
-    total = f"{length_words(bore.total, unit)} ± {length_words(4 * bore.offset_standard, unit)}"
+    total = f"{_runout(bore.total, unit)} ± {_runout(4 * bore.offset_standard, unit)}"
     off = f"it is off by {length_words(bore.offset, unit)}, so leave it"
     what = off if verdict is Verdict.GOOD else bore.words(unit)
-    return f"Bore {verdict.value}: {total} TIR, limit {length_words(limit, unit)}; {what}."
+    return f"Bore {verdict.value}: {total} TIR, limit {_runout(limit, unit)}; {what}."
 
 
 def _face_words(
@@ -181,10 +181,15 @@ def _face_words(
 ) -> tuple[str, ...]:
     if face is None or limit is None:
         return ("Face not measured.",)
-    said = f"Face {verdict.value}: {face.words(unit)}; limit {length_words(limit, unit)}."
+    said = f"Face {verdict.value}: {face.words(unit)}; limit {_runout(limit, unit)}."
     if face.sweep is not None and not face.sweep.closes:
         return said, face.sweep.closure_words(unit)
     return (said,)
+
+
+def _runout(length: float, unit: LengthUnit) -> str:
+    """A runout as indicators show it: hundredths of a millimetre, ten-thousandths of an inch."""
+    return length_words(length, unit, extra=1 if unit == "in" else 0)
 
 
 def _way_out(bore: BoreOffset, choice: DowelChoice, unit: LengthUnit) -> tuple[str, ...]:

@@ -24,7 +24,7 @@ from countershaft.stages.housing_sweep import Asked, SweepRun, metres, swept, to
 from countershaft.stages.measuring import doubts, estimated, judged
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
-__all__ = ["Alignment", "DowelState", "asked_of", "review", "survey"]
+__all__ = ["Alignment", "DowelState", "asked_of", "review", "review_sweep", "survey"]
 
 
 #: The units that an indicator may show, as they are asked for.
@@ -97,11 +97,11 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
     """Whether a sweep or a dowel's reading may join the log; what stands there already is no matter."""
     body, on = entry.body, entry.at.date()
     if isinstance(body, HousingSwept):
-        return _review_sweep(transmission, body, on)
+        return review_sweep(transmission, body, on)
     return _review_dowel(transmission, body, on) if isinstance(body, DowelSeen) else ACCEPTED
 
 
-def _review_sweep(transmission: Transmission, body: HousingSwept, on: date) -> Outcome:
+def review_sweep(transmission: Transmission, body: HousingSwept, on: date) -> Outcome:
     """A sweep that contradicts itself joins the log only where somebody says that it is so."""
     asked = asked_of(transmission, body)
     housing = transmission.housing or Housing()
@@ -168,6 +168,15 @@ def _missing(body: HousingSwept, asked: Asked) -> Outcome:
             fields["face_max"] = "the face was swept; type the most runout of it that is allowed."
         if asked.diameter is None:
             fields["diameter"] = "type the diameter of the circle that the plunger ran on."
+    typed = {
+        "bore_max": asked.bore,
+        "face_max": asked.face,
+        "diameter": asked.diameter,
+        "bushing": asked.bushing,
+    }
+    for name, length in typed.items():
+        if length is not None and not length.value > 0:
+            fields[name] = f"{length} is no such length; it must be above 0."
     return object_to(**fields)
 
 

@@ -32,6 +32,8 @@ __all__ = [
     "depths_judged",
     "hub_trials",
     "review",
+    "review_depths",
+    "review_trial",
     "survey",
 ]
 
@@ -204,11 +206,11 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
     """Whether depths of the converter or a trial of its hub may join the log."""
     body, on = entry.body, entry.at.date()
     if isinstance(body, ConverterDepths):
-        return _review_depths(transmission, body, on)
-    return _review_trial(transmission, body, on) if isinstance(body, HubTrial) else ACCEPTED
+        return review_depths(transmission, body, on)
+    return review_trial(transmission, body, on) if isinstance(body, HubTrial) else ACCEPTED
 
 
-def _review_depths(transmission: Transmission, body: ConverterDepths, on: date) -> Outcome:
+def review_depths(transmission: Transmission, body: ConverterDepths, on: date) -> Outcome:
     """The plate must be read once or at each pad, and the depths be this converter's."""
     if len(body.plate) not in {0, 1, len(body.depths)}:
         return object_to(
@@ -237,7 +239,7 @@ def _review_depths(transmission: Transmission, body: ConverterDepths, on: date) 
     return object_to(sure=" ".join(said)) if said else ACCEPTED
 
 
-def _review_trial(transmission: Transmission, body: HubTrial, on: date) -> Outcome:
+def review_trial(transmission: Transmission, body: HubTrial, on: date) -> Outcome:
     """The position must be there, and four places be read."""
     asked = transmission.housing.converter if transmission.housing else None
     if asked is not None and asked.positions is not None and body.position >= asked.positions:
