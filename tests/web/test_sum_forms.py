@@ -118,6 +118,23 @@ def test_what_was_looked_up_is_offered_again_and_what_was_measured_is_not(client
     assert "14.041" not in form.replace("Such as 14.041 mm.", "")
 
 
+def test_the_keypad_walks_through_a_sum_and_shows_its_answer(client: TestClient, desk: Desk) -> None:
+    """10.4489 Ω at 24 °C, by hand: 11.5 · 1.01572 / 1.1179."""
+    address = "/jobs/J1/measure/sum?key=winding for C10"
+    shown = client.get(address)
+    assert shown.status_code == 200
+    for figure in ("11.5", "50"):
+        pad = html.unescape(shown.text)
+        hidden = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', pad))
+        shown = client.post(shown.url, data={**hidden, "typed": figure, "tap": "next"})
+        assert shown.status_code == 200, shown.text
+    page_ = html.unescape(shown.text)
+    assert desk.job("J1").state.bodies(Worked)[0].typed["reading"] == "11.5 Ω"
+    assert "10.4" in page_
+    assert "Temperature of the winding" in page_
+    assert "verdict-good" in page_
+
+
 def test_a_sum_that_tells_nothing_of_a_check_is_not_there(client: TestClient) -> None:
     assert client.get("/jobs/J1/enter/sum?key=wear for C10").status_code == 404
     assert client.get("/jobs/J1/enter/sum?key=tea").status_code == 404

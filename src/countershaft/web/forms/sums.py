@@ -115,13 +115,14 @@ def _off(field: Asked) -> Field:
 
 def _system(one: Sum, *, inch: bool) -> tuple[Field, ...]:
     """In which units bare figures are, where a sum has any that differ."""
-    pairs = {(field.metric, field.inch) for field in one.fields if field.inch not in ("", field.metric)}
+    pairs = [(field.metric, field.inch) for field in one.fields if field.inch not in ("", field.metric)]
     if not pairs:
         return ()
-    metric, inches = (", ".join(sorted({pair[side] for pair in pairs})) for side in (0, 1))
+    metric, inches = (", ".join(dict.fromkeys(pair[side] for pair in pairs)) for side in (0, 1))
     return (
-        Field("system", "Bare figures are in", "select", "Any other unit may stand behind a figure.",
-              options=(("metric", metric), ("inch", inches)), values=("inch" if inch else "metric",), needed=True),
+        Field("system", "Bare figures are", "select", f"Metric: {metric}. Inch: {inches}. Any other unit may stand "
+              "behind a figure.", options=(("metric", "metric"), ("inch", "inch")),
+              values=("inch" if inch else "metric",), needed=True),
     )  # fmt: skip
 
 

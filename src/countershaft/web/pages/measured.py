@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import Body, Dimensions, Entry, Reading, Remeasured, Trial
+from countershaft.job.entry import Body, Dimensions, Entry, Reading, Remeasured, Trial, Worked
 from countershaft.job.words import Stage
+from countershaft.stages.bench_sums import worked_out
 from countershaft.stages.inspection import survey
 from countershaft.stages.progress import Progress
+from countershaft.sums.answer import printed
 from countershaft.web.pages.checks import check_links, check_row
 from countershaft.web.pages.first import stage_href
 from countershaft.web.pages.fit import fit_page
@@ -72,6 +74,11 @@ def _verdict(job: OpenJob, progress: Progress, body: Body) -> tuple[Answer | Non
             f"{found.needed} {found.selective} is needed" if found.needed else "",
             found.needed_working,
         )
+    if isinstance(body, Worked):
+        if body.limit is None:
+            return None, "", None
+        limit = job.transmission.limit(body.limit)
+        return check_row(job, limit, whens=(body.when,), back="").answers[0], "", None
     if isinstance(body, Reading):
         if any(fit.id == body.limit for fit in job.transmission.fits):
             return fit_page(job, progress, body.limit).as_found, "", None
@@ -82,6 +89,8 @@ def _verdict(job: OpenJob, progress: Progress, body: Body) -> tuple[Answer | Non
 
 def _figures(body: Body) -> tuple[tuple[str, str], ...]:
     """The figures as they stand in the log, and as they were typed where that differs."""
+    if isinstance(body, Worked):
+        return _worked(body)
     found: list[tuple[str, str]] = []
     if isinstance(body, Reading):
         found = [(body.when, f"{_row(body.values)} {body.unit}")]
@@ -94,6 +103,15 @@ def _figures(body: Body) -> tuple[tuple[str, str], ...]:
     taken = getattr(body, "taken", None)
     typed = getattr(body, "typed", "") or (taken.typed if taken is not None else "")
     return (*found, *((("as typed", typed),) if typed else ()))
+
+
+def _worked(body: Worked) -> tuple[tuple[str, str], ...]:
+    """What went into a bench sum, and what it comes to."""
+    done = worked_out(body)
+    labels = {field.name: field.label for field in done.sum.fields}
+    typed = [(labels[name], text) for name, text in body.typed.items()]
+    told = [(one.label, printed(one, one.metric)) for one in done.outcome.figures]
+    return (*typed, *told)
 
 
 def _row(values: Sequence[Decimal]) -> str:
