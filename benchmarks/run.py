@@ -44,6 +44,7 @@ PAGES = (
     "/jobs/{tag}/teardown/plan",
     "/jobs/{tag}/teardown/T08",
     "/jobs/{tag}/inspect",
+    "/jobs/{tag}/measure/reading?key=C02",
     "/jobs/{tag}/decide",
     "/jobs/{tag}/fit",
     "/jobs/{tag}/build/plan",

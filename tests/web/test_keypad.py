@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import html
 import re
-import time
 from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
@@ -160,7 +159,7 @@ def test_a_slip_of_the_unit_is_asked_about_and_answered_with_one_tap(client: Tes
     """0.014 for a play of 0.25 to 0.50 mm: an inch figure, which is 0.3556 mm."""
     pad = Pad(client, END_PLAY).type("0.014", "0.0145", "0.014")
     assert pad.answer.status_code == 422 and "is far from what may be expected" in pad.page
-    assert "It is inch. Take 0.3556 mm, 0.3683 mm" in pad.page
+    assert "It was in inches: 0.3556 mm, 0.3683 mm, 0.3556 mm" in pad.page
     assert desk.job("J1").state.bodies(Reading) == ()
     pad.tap("instead:values.0=0.014 in|values.1=0.0145 in|values.2=0.014 in")
     (kept,) = desk.job("J1").state.bodies(Reading)
@@ -171,7 +170,7 @@ def test_a_slip_of_the_unit_is_asked_about_and_answered_with_one_tap(client: Tes
 def test_a_stray_reading_is_mended_alone(client: TestClient, desk: Desk) -> None:
     """The question names the reading; one tap leads to it, and mended it is written at once."""
     pad = Pad(client, END_PLAY).type("0.36", "0.46", "0.36")
-    assert "reading 2 (0.46)" in pad.page and "Correct readings 2 of 3" in pad.page
+    assert "reading 2 (0.46)" in pad.page and "Correct Readings 2 of 3" in pad.page
     pad.tap("go:values.1")
     assert "Readings 2 of 3" in pad.page and 'placeholder="0.46"' in pad.page
     pad.type("0.37")
@@ -226,14 +225,3 @@ def test_a_form_without_figures_leads_to_its_plain_page(client: TestClient) -> N
 )
 def test_a_spoiled_address_is_answered(client: TestClient, query: str) -> None:
     assert client.get(f"{END_PLAY}&{query}").status_code == 200
-
-
-def test_one_tap_answers_in_a_tenth_of_a_second(client: TestClient) -> None:
-    """Redirect and page together, as a gloved finger feels it: the middle of nine taps below 100 ms."""
-    pad = Pad(client, END_PLAY)
-    spent = []
-    for digit in "012345678":
-        began = time.perf_counter()
-        pad.tap(f"digit:{digit}")
-        spent.append(time.perf_counter() - began)
-    assert sorted(spent)[4] < 0.1

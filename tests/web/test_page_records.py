@@ -30,6 +30,7 @@ from countershaft.web.pages.inspection import InspectionPage
 from countershaft.web.pages.intake import IntakePage
 from countershaft.web.pages.joint_check import JointCheckPage
 from countershaft.web.pages.labels import LabelsPage
+from countershaft.web.pages.measured import MeasuredPage
 from countershaft.web.pages.order import OrderPage
 from countershaft.web.pages.order_now import NowPage
 from countershaft.web.pages.prove import ProvePage
@@ -48,6 +49,7 @@ PAGES: dict[str, type] = {
     "inspect/inspect.html": InspectionPage,
     "decide/decide.html": DecidePage,
     "fit/fits.html": FitsPage,
+    "measure/measured.html": MeasuredPage,
     "fit/fit.html": FitPage,
     "prove/prove.html": ProvePage,
     "bench/removals.html": RemovalsPage,

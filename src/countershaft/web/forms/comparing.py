@@ -99,6 +99,7 @@ def blind(job: OpenJob, key: str) -> Form:
         ),
         read,
         f"/jobs/{job.tag}/compare/{key}",
+        unaided=True,
         lead=f"Hand the tablet to {turn.person}. Nobody else looks on." if turn else "",
         facts=(("What", begun.what), ("Unit", f"{begun.unit}, {units.UNITS[begun.unit][0]}")),
     )  # fmt: skip

@@ -118,6 +118,8 @@ class Form:
     for each field that is wrong.
     `back` is where the page leads when it is done.
     A form of many like figures is set in `lines`, each label beside its field; `fold` says what is folded away.
+    A form that `reads_units` takes its figures as they are typed; one that is `unaided` offers no likely values, so
+    that nobody is led by them.
     A form with `photo_stage` sends a picture, which the desk cleans and keeps before it becomes an entry.
     """
 
@@ -134,6 +136,8 @@ class Form:
     facts: tuple[tuple[str, str], ...] = ()
     problems: tuple[str, ...] = field(default=())
     lines: bool = False
+    reads_units: bool = False
+    unaided: bool = False
     fold: str = ""
 
     @property

@@ -66,6 +66,7 @@ def bench_sum(job: OpenJob, key: str) -> Form:
         cautions=one.cautions,
         facts=_facts(job, one, limit),
         lines=True,
+        reads_units=True,
         fold="What may be left open, and how far each figure may be off",
     )  # fmt: skip
 

@@ -172,9 +172,10 @@ def tapped(form: Form, walk: Walk, tap: str) -> Walk:
         return _rubbed(form, walk, cell)
     if what == "unit":
         return _in_unit(form, walk, cell, value)
-    if what == "go":
+    if what in ("go", "again"):
         found = next((one for one in cells(form, walk.due) if one.name == value), cell)
-        return replace(walk, at=found.name, typed="", shift=0, ask=False, mending=True)
+        typed = walk.typed if found == cell else ""
+        return replace(walk, at=found.name, typed=typed, shift=0, ask=False, mending=what == "go")
     if what in ("sure", "instead"):
         return _answered(walk, what, value)
     taken = replace(walk, typed=value) if what == "take" else walk
@@ -194,7 +195,10 @@ def _answered(walk: Walk, what: str, value: str) -> Walk:
     """The stage's question answered: it is so, or other figures are meant."""
     if what == "instead":
         return _instead(walk, value)
-    return replace(walk, texts={**walk.texts, "sure": (value,)}, complete=True)
+    said = value or next(iter(walk.texts.get("sure", ())), "").strip()
+    if not said:
+        raise FormError({"sure": "Say why it is so, in a few words, or tap another answer."})
+    return replace(walk, texts={**walk.texts, "sure": (said,)}, complete=True)
 
 
 def _cell(form: Form, walk: Walk) -> Cell:

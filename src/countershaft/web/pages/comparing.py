@@ -12,7 +12,7 @@ from countershaft.stages import comparing as stage
 from countershaft.stages.progress import Progress
 from countershaft.web.pages.first import stage_href
 from countershaft.web.pages.frame import Frame, frame
-from countershaft.web.pages.shown import Link, Working, enter, listed, said
+from countershaft.web.pages.shown import Link, Working, enter, listed, measure, said
 
 __all__ = ["ComparisonPage", "ComparisonsPage", "comparison_page", "comparisons_page"]
 
@@ -102,7 +102,7 @@ def comparison_page(job: OpenJob, progress: Progress, name: str) -> ComparisonPa
         what=now.begun.what,
         begun=said(now.entry),
         lead=_lead(now),
-        next=Link(f"{turn.person}: measure piece {turn.piece}", enter(job, "blind", key=name, back=mine))
+        next=Link(f"{turn.person}: measure piece {turn.piece}", measure(job, "blind", key=name, back=mine))
         if turn
         else again,
         done=tuple(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from countershaft import units
 from countershaft.metrology.plausibility import second_thoughts, stray_reading
@@ -13,6 +14,10 @@ from countershaft.web.forms.walk import Cell, Walk, cells
 from countershaft.web.pages.likely import figure_of
 
 __all__ = ["Choice", "Doubted", "doubted", "in_digits", "unit_choices", "which_unit"]
+
+
+#: Units as a question says them.
+_SPOKEN: Final = {"in": "inches", "thou": "thousandths"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,10 +31,11 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Doubted:
-    """A question about the figures, and its answers to tap."""
+    """A question about the figures, and its answers to tap; `own_words` leaves room for an answer that is typed."""
 
     question: str
     choices: tuple[Choice, ...]
+    own_words: bool
 
 
 def unit_choices(form: Form, cell: Cell, unit: str) -> tuple[Choice, ...]:
@@ -44,32 +50,36 @@ def unit_choices(form: Form, cell: Cell, unit: str) -> tuple[Choice, ...]:
 
 def which_unit(form: Form, walk: Walk, cell: Cell) -> Doubted:
     """In which unit a bare figure is meant."""
-    choices = tuple(
+    choices = [
         Choice(one.tap, f"{walk.typed} {one.words}", one.chosen)
         for one in unit_choices(form, cell, unit_of(form, cell.field, walk.answers(form)))
-    )
-    return Doubted(f"{walk.typed}: in which unit? The limit leaves room for both.", choices)
+    ]
+    mend = Choice(f"again:{cell.name}", "Correct it", False)
+    return Doubted(f"{walk.typed}: in which unit? The limit leaves room for both.", (*choices, mend), False)
 
 
 def doubted(form: Form, walk: Walk, question: str) -> Doubted:
-    """What a stage asked about the figures, with every answer that can be tapped."""
-    choices: list[Choice] = []
+    """What a stage asked about the figures, with every answer that can be tapped: the likeliest first."""
     answers = walk.answers(form)
     meant: dict[str, list[tuple[Cell, str, str]]] = {}
     for cell in cells(form):
         unit = unit_of(form, cell.field, answers)
         for words, text, shown in _meant(cell, walk.text(cell), unit):
             meant.setdefault(words, []).append((cell, text, shown))
-    for words, found in meant.items():
-        instead = "|".join(f"{cell.name}={text}" for cell, text, _ in found)
-        shown = ", ".join(dict.fromkeys(one[2] for one in found))
-        choices.append(Choice(f"instead:{instead}", f"{words} Take {shown}", False))
-    choices += [
-        Choice(f"go:{cell.name}", f"Correct {cell.label[0].lower()}{cell.label[1:]}", False)
-        for cell in _to_mend(form, walk, {cell.name for found in meant.values() for cell, _, _ in found})
-    ]
-    choices += [Choice(f"sure:{option[0]}", option[1], False) for option in sure_field().options]
-    return Doubted(question, tuple(choices))
+    sure = tuple(Choice(f"sure:{option[0]}", _capital(option[1]), False) for option in sure_field().options)
+    return Doubted(
+        question, (*map(_instead, meant, meant.values()), *_to_mend(form, walk, bool(meant)), *sure), True
+    )
+
+
+def _instead(words: str, found: list[tuple[Cell, str, str]]) -> Choice:
+    """Every figure of which the same may be meant, with one tap."""
+    places = "|".join(f"{cell.name}={text}" for cell, text, _ in found)
+    return Choice(f"instead:{places}", f"{words}: {', '.join(shown for _, _, shown in found)}", False)
+
+
+def _capital(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}"
 
 
 def _meant(cell: Cell, text: str, unit: str) -> Iterator[tuple[str, str, str]]:
@@ -85,23 +95,31 @@ def _meant(cell: Cell, text: str, unit: str) -> Iterator[tuple[str, str, str]]:
         other = "in" if spoken == "inch" else spoken
         if other in units.UNITS:
             shown = figure_in(f"{text} {other}", unit)
-            yield f"It is {spoken}.", f"{text} {other}", f"{in_digits(shown, unit)} {unit}"
+            yield (
+                f"It was in {_SPOKEN.get(other, other)}",
+                f"{text} {other}",
+                f"{in_digits(shown, unit)} {unit}",
+            )
         else:
-            yield "The point slipped.", f"{doubt.candidate:.9g}", f"{doubt.candidate:.9g} {unit}"
+            yield "The point slipped", f"{doubt.candidate:.9g}", f"{doubt.candidate:.9g} {unit}"
 
 
-def _to_mend(form: Form, walk: Walk, named: set[str]) -> tuple[Cell, ...]:
-    """The cells that the question may be about: those with another meaning, the one astray, else the first."""
+def _to_mend(form: Form, walk: Walk, meant: bool) -> Iterator[Choice]:
+    """The one reading that is astray from the rest, or all of them anew."""
     every = cells(form)
-    found = [cell for cell in every if cell.name in named]
-    for name in dict.fromkeys(cell.field.name for cell in every):
+    for name in () if meant else dict.fromkeys(cell.field.name for cell in every):
         row = [cell for cell in every if cell.field.name == name]
         values = [figure_of(walk.text(cell), unit_of(form, cell.field, walk.answers(form))) for cell in row]
         known = [float(value) for value in values if value is not None]
-        if len(known) == len(row) > 1 and max(known) > min(known):
-            stray = stray_reading(known, resolution=(max(known) - min(known)) / 10, permitted_error=0.0)
-            found += [row[stray.place]] if stray and row[stray.place] not in found else []
-    return tuple(found or every[:1])
+        spread = max(known, default=0.0) - min(known, default=0.0)
+        if len(known) == len(row) > 1 and spread > 0:
+            stray = stray_reading(known, resolution=spread / 10, permitted_error=0.0)
+            if stray is not None:
+                yield Choice(f"go:{row[stray.place].name}", f"Correct {row[stray.place].label}", False)
+    if every:
+        yield Choice(
+            f"again:{every[0].name}", "Correct them one by one" if len(every) > 1 else "Correct it", False
+        )
 
 
 def in_digits(text: str, unit: str) -> str:

@@ -115,6 +115,7 @@ def keypad_page(
     rest = _rest(form, walk, answers, wrong)
     shown = {one.name.removeprefix("f.") for one in rest.fields} | {"typed", "sure", cell.field.name}
     others = [text for field, text in wrong.items() if field not in shown]
+    asking = trouble.doubt is not None
     last = walk.mending or cell.name == every[-1].name
     here = f"/jobs/{quote(job.tag)}"
     return KeypadPage(
@@ -143,7 +144,13 @@ def keypad_page(
         rest_open=any(one.error or (one.needed and not one.values) for one in rest.fields),
         hidden=tuple(
             pair
-            for pair in pairs_of(walk, without=[field.name.removeprefix("f.") for field in rest.fields])
+            for pair in pairs_of(
+                walk,
+                without=[
+                    *(one.name.removeprefix("f.") for one in rest.fields),
+                    *(("sure",) if asking else ()),
+                ],
+            )
             if pair[0] != "typed"
         ),
         action=f"{here}/measure/{opened.name}?key={quote(key, safe='')}&back={quote(back)}",

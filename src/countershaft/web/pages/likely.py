@@ -53,7 +53,7 @@ def strip(
     if cell.field.name == "resolution":
         return tuple(Likely(one, f"take:{one}", False) for one in _STEPS.get(unit, ()))
     aim = cell.field.aim
-    if aim is None or (cell.field.unit and cell.field.unit != aim.unit):
+    if form.unaided or (aim is not None and cell.field.unit not in ("", aim.unit)):
         return ()
     step = step or number(_USUAL.get(unit, "")) or _last_digit(walk.text(cell))
     centre = _centre(job, walk, form, cell, unit, elsewhere)
@@ -61,7 +61,7 @@ def strip(
         return ()
     middle = (centre / step).to_integral_value(ROUND_HALF_EVEN) + walk.shift * STRIP
     first = middle - STRIP // 2
-    if aim.lowest is not None:
+    if aim is not None and aim.lowest is not None:
         lowest = turned(aim.lowest, aim.unit, unit) / step
         first = max(first, lowest.to_integral_value(ROUND_HALF_EVEN))
     places = units.decimals(step)
@@ -80,8 +80,6 @@ def _centre(
     job: OpenJob, walk: Walk, form: Form, cell: Cell, unit: str, elsewhere: tuple[str, Entry] | None
 ) -> Decimal | None:
     """What the next reading will be near: what stands there, the reading before, the last job's, the goal."""
-    aim = cell.field.aim
-    assert aim is not None, "asked for only where something is expected"
     row = [
         one for one in cells(form, walk.due) if one.field.name == cell.field.name and one.index <= cell.index
     ]
@@ -89,6 +87,9 @@ def _centre(
         near = figure_of(walk.text(one), unit)
         if near is not None:
             return near
+    aim = cell.field.aim
+    if aim is None:
+        return None
     earlier = before(job, aim)
     for entry in (elsewhere[1] if elsewhere else None, earlier if aim.judged else None):
         found = value_of(entry.body, cell.field.name, unit) if entry is not None else None
