@@ -48,14 +48,18 @@ def test_a_check_leads_to_the_sum_that_answers_it(client: TestClient, desk: Desk
     block = inspect[inspect.index("solenoid C resistance") :]
     found = re.search(r'href="([^"]+)">Work it out: Winding at 20 °C</a>', block)
     assert found
-    form = page(client, found[1])
+    pad = page(client, found[1])
+    assert "8.0 to 12.0 Ω" in pad
+    address = re.search(r'href="([^"]+)">Type all at once</a>', pad)
+    assert address
+    form = page(client, address[1])
     assert "8.0 to 12.0 Ω" in form
     assert 'value="24 °C"' in form, "the limit holds there"
     sent = {
         "reading": "11.5", "reading_off": "0.1", "temperature": "50", "temperature_off": "5", "leads": "0.2",
         "wanted": "24 °C", "system": "metric", "when": "as found",
     }  # fmt: skip
-    assert client.post(found[1], data=sent, follow_redirects=False).status_code == 303
+    assert client.post(address[1], data=sent, follow_redirects=False).status_code == 303
     (body,) = desk.job("J1").state.bodies(Worked)
     assert body.limit == "C10"
     assert body.typed == {
@@ -123,7 +127,7 @@ def test_the_keypad_walks_through_a_sum_and_shows_its_answer(client: TestClient,
     address = "/jobs/J1/measure/sum?key=winding for C10"
     shown = client.get(address)
     assert shown.status_code == 200
-    for figure in ("11.5", "50"):
+    for figure in ("11.5", "50", ""):
         pad = html.unescape(shown.text)
         hidden = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', pad))
         shown = client.post(shown.url, data={**hidden, "typed": figure, "tap": "next"})

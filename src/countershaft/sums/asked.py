@@ -59,7 +59,8 @@ class Asked:
     """One field of a sum: what it is, in which units it may be bare, an example, and whether it is read off a scale.
 
     `metric` and `inch` are the units of a bare figure in either system.
-    A `measured` figure is off by its last digit at least; any other only where a ± stands behind it.
+    A `measured` figure is off by its last digit at least; any other only where a ± stands behind it.  Of one that is
+    `judged` the last digit says little, so that its ± is asked for in the open.
     """
 
     name: str
@@ -73,6 +74,7 @@ class Asked:
     needed: bool = True
     measured: bool = False
     options: tuple[tuple[str, str], ...] = ()
+    judged: bool = False
 
     def unit(self, *, inch: bool) -> str:
         """The unit of a bare figure."""
@@ -107,8 +109,10 @@ def temperature_asked(
     needed: bool = True,
     measured: bool = False,
 ) -> Asked:
-    """A field for a temperature."""
-    return Asked(name, label, "temperature", "°C", "°F", example, inch_example, hint, needed, measured)
+    """A field for a temperature; where it is measured, a hand's guess of how far it may be off is asked for."""
+    return Asked(
+        name, label, "temperature", "°C", "°F", example, inch_example, hint, needed, measured, judged=measured
+    )
 
 
 @dataclass(frozen=True, slots=True)

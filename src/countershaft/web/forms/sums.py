@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from countershaft.desk.desk import OpenJob
 from countershaft.errors import FormError, Unknown
 from countershaft.job.entry import Body, Worked
@@ -52,8 +54,8 @@ def bench_sum(job: OpenJob, key: str) -> Form:
     return Form(
         one.title,
         (
-            *(_field(field, before) for field in one.fields),
-            *(_off(field) for field in one.fields if field.measured and field.needed),
+            *(shown for field in one.fields for shown in _fields(field, before)),
+            *(_off(field) for field in one.fields if field.measured and field.needed and not field.judged),
             *_system(one, inch=inch),
             *_about(job, limit),
             Field("when", "When", "choice", options=(("as found", "as found"), ("as left", "as left")),
@@ -79,6 +81,12 @@ def _typed(field: Asked, answers: Answers) -> str:
             {f"{field.name}{_OFF}": f"{field.label} itself is not typed; type it, or clear this."}
         )
     return f"{text} ± {off}" if off else text
+
+
+def _fields(field: Asked, before: dict[str, str]) -> tuple[Field, ...]:
+    """A field, and how far it may be off where its last digit says little of that."""
+    shown = _field(field, before)
+    return (shown, replace(_off(field), folded=False)) if field.judged and field.needed else (shown,)
 
 
 def _field(field: Asked, before: dict[str, str]) -> Field:

@@ -59,7 +59,7 @@ def check_row(job: OpenJob, limit: Limit, *, whens: tuple[str, ...], back: str) 
         answers=tuple(_answer(job, one, back) for one in (answered.values() or found[:1])),
         because_href="" if answered else enter(job, "not-measured", key=limit.id, back=back),
         sums=tuple(
-            Link(f"Work it out: {one.title}", enter(job, "sum", key=sum_key(one.name, limit.id), back=back))
+            Link(f"Work it out: {one.title}", measure(job, "sum", key=sum_key(one.name, limit.id), back=back))
             for one in answering_limit(limit)
         ),
     )
