@@ -15,6 +15,7 @@ import pytest
 from jinja2 import Environment, nodes
 
 from countershaft.web.assets import templates_dir
+from countershaft.web.pages.choosing import ChoosePage
 from countershaft.web.pages.comparing import ComparisonPage, ComparisonsPage
 from countershaft.web.pages.decide import DecidePage
 from countershaft.web.pages.diagnose import DiagnosePage
@@ -37,6 +38,7 @@ from countershaft.web.pages.prove import ProvePage
 from countershaft.web.pages.removals import RemovalsPage
 from countershaft.web.pages.sheet import PaperPage
 from countershaft.web.pages.shop import InstrumentsPage
+from countershaft.web.pages.stock import CountPage, StockPage
 from countershaft.web.pages.sums import SumPage, SumsPage
 from countershaft.web.pages.tags import PartPage, ScanPage, TrayPage
 
@@ -51,6 +53,9 @@ PAGES: dict[str, type] = {
     "fit/fits.html": FitsPage,
     "measure/measured.html": MeasuredPage,
     "fit/fit.html": FitPage,
+    "fit/choose.html": ChoosePage,
+    "fit/stock.html": StockPage,
+    "fit/count.html": CountPage,
     "prove/prove.html": ProvePage,
     "bench/removals.html": RemovalsPage,
     "files/draft.html": DraftPage,

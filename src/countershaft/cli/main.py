@@ -18,6 +18,7 @@ COMMANDS: Final[dict[str, tuple[str, str, str]]] = {
     "align": ("alignment", "align", "Judge a sweep of a converter housing: which way it must move, and why."),
     "bolt": ("bolt", "bolt", "Work out one bolt: preload of a torque, torque for a preload, wrench setting."),
     "check": ("define", "check", "Read a transmission file and say everything that is wrong with it."),
+    "choose": ("choose", "choose", "Choose the selective parts of all fits together, with proof."),
     "compare": ("compare", "compare", "Judge a small study: who agrees with whom, and what measuring adds."),
     "converter": ("alignment", "converter", "Judge a converter's depth, gap and hub, and re-clock it."),
     "demo": ("demo", "demo", "Make a demo shop with five invented jobs and open it in the browser."),

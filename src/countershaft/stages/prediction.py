@@ -20,7 +20,7 @@ from countershaft.stages.fit import FitState, chain, follow
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 from countershaft.stages.stock import stock
 
-__all__ = ["Predicted", "as_left", "predicted", "review_coupled", "stated", "voided"]
+__all__ = ["Predicted", "as_left", "percent", "predicted", "review_coupled", "stated", "voided"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ def as_left(one: Rest) -> Left:
     chance = within(0.0, one.standard, lower=lower, upper=upper)
     working = (
         f"{gap.name} = {shown(gap.rest)} {' '.join(one.counted)} = {shown(one.rest)}",
-        f"u = {one.standard:.2g}: within {shown(gap.lower)} to {shown(gap.upper)} with {100 * chance:.1f} %",
+        f"u = {one.standard:.2g}: within {shown(gap.lower)} to {shown(gap.upper)} with {percent(chance)}",
     )
     return Left(gap.name, one.rest, one.standard, chance, gap.lower <= one.rest <= gap.upper, working)
 
@@ -104,6 +104,12 @@ def _changed(state: JobState, fit_id: str) -> int:
                 at = state.position[entry.id]
             last = (entry.body.size_mm, entry.body.piece)
     return at
+
+
+def percent(chance: float) -> str:
+    """A probability in per cent; never rounded to certainty, since nothing that is measured is certain."""
+    text = f"{100 * chance:.1f} %"
+    return {"100.0 %": "more than 99.9 %", "0.0 %": "less than 0.1 %"}.get(text, text)
 
 
 def _against(now: FitState, one: Rest) -> Predicted:

@@ -7,11 +7,13 @@ import hashlib
 from countershaft.desk.desk import OpenJob
 from countershaft.errors import FormError
 from countershaft.job.entry import Body, Chosen, Waiting
-from countershaft.stages.choosing import Choosing, Plan, choosing
+from countershaft.stages.choice_gaps import Goes
+from countershaft.stages.choosing import Choosing, FitChoice, Plan, choosing
 from countershaft.stages.progress import progress
-from countershaft.web.forms.form import Answers, Form
+from countershaft.stages.stock import held
+from countershaft.web.forms.form import Answers, Field, Form, body_of
 
-__all__ = ["choose_all", "plan_of", "seen", "wait_for_parts", "waits_for"]
+__all__ = ["choose_all", "plan_of", "seen", "take", "takes", "wait_for_parts", "waits_for"]
 
 
 def plan_of(found: Choosing, which: str) -> Plan | None:
@@ -37,37 +39,62 @@ def _asked(job: OpenJob, key: str) -> tuple[str, Plan | None, Choosing]:
     return which, plan_of(found, which), found
 
 
+def take(one: Goes) -> str:
+    """A piece of a plan as a form sends it."""
+    return f"{one.seat}={one.size_mm}={one.piece}"
+
+
+def takes(found: Choosing, plan: Plan | None) -> tuple[Goes, ...]:
+    """What of a plan lies on the shelf and leaves its fit inside; what would leave it outside is chosen on its own."""
+    if plan is None:
+        return ()
+    outside = {one.gap for one in plan.left if not one.inside}
+    return tuple(one for one in plan.goes if not one.ordered and _fit(found, one.seat).fit.id not in outside)
+
+
 def choose_all(job: OpenJob, key: str) -> Form:
-    """Take every piece of a plan that lies on the shelf; the key is the plan, and the days after a colon."""
+    """Take the pieces of a plan that lie on the shelf; the key is the plan, and the days after a colon."""
     _, plan, found = _asked(job, key)
-    goes = tuple(one for one in plan.goes if not one.ordered) if plan is not None else ()
-    fits = {seat.name: one.now for one in found.fits for seat in one.now.seats}
-    outside = {one.gap for one in plan.left if not one.inside} if plan is not None else set()
-    taken = tuple(one for one in goes if fits[one.seat].fit.id not in outside)
+    there = takes(found, plan)
+    known = {(one.fit, str(one.size_mm), one.piece) for one in held(job.state)}
 
     def read(answers: Answers) -> tuple[Body, ...]:
+        asked = [tuple(text.split("=", 2)) for text in answers.many("take")]
+        if not asked or any(len(one) != 3 for one in asked):
+            raise FormError({"take": "tick at least one piece, or go back."})
+        bodies = tuple(
+            body_of(Chosen, {"fit": _fit(found, seat).fit.id, "size_mm": size, "piece": piece})
+            for seat, size, piece in asked
+        )
         shown = answers.one("seen")
-        if plan is None or not taken:
-            raise FormError(
-                {"plan": "Nothing of this plan lies on the shelf any more. Look at the choice again."}
-            )
-        if shown and shown != seen(plan):
+        sent_before = all(one in known for one in asked)
+        if shown and not sent_before and (plan is None or shown != seen(plan)):
             raise FormError(
                 {
                     "plan": "A reading or the shelf changed since the choice was shown, and another plan is best. "
                     "Nothing was written: look at the choice again."
                 }
             )
-        return tuple(Chosen(fit=fits[one.seat].fit.id, size_mm=one.size_mm, piece=one.piece) for one in taken)
+        return bodies
 
     return Form(
-        f"Choose {len(taken)} {'piece' if len(taken) == 1 else 'pieces'}",
-        (),
+        f"Choose {len(there)} {'piece' if len(there) == 1 else 'pieces'}",
+        (
+            Field("take", "What goes in", "ticks", "Take the tick off what is not to be chosen now.", needed=True,
+                  options=tuple((take(one), _fit(found, one.seat).fit.name, one.words) for one in there),
+                  values=tuple(take(one) for one in there)),
+        ),
         read,
         f"/jobs/{job.tag}/fit",
         save="Choose them",
-        facts=tuple((fits[one.seat].fit.name, one.words) for one in taken),
-    )
+    )  # fmt: skip
+
+
+def _fit(found: Choosing, seat: str) -> FitChoice:
+    one = next((one for one in found.fits if any(each.name == seat for each in one.now.seats)), None)
+    if one is None:
+        raise FormError({"take": f"there is no place {seat} on this unit; look at the choice again."})
+    return one
 
 
 def waits_for(plan: Plan) -> tuple[str, ...]:

@@ -13,9 +13,9 @@ from countershaft.job.words import Stage
 from countershaft.planning.choosing import Left
 from countershaft.stages.choice_gaps import Goes
 from countershaft.stages.choosing import Choosing, FitChoice, Plan
-from countershaft.stages.prediction import Predicted, stated
+from countershaft.stages.prediction import Predicted, percent, stated
 from countershaft.stages.progress import Progress
-from countershaft.web.forms.choosing import seen, waits_for
+from countershaft.web.forms.choosing import seen, take, takes, waits_for
 from countershaft.web.pages.frame import Frame, frame
 from countershaft.web.pages.shown import Answer, Link, Working, enter, source_words
 
@@ -26,7 +26,6 @@ __all__ = [
     "elsewhere_words",
     "foreseen",
     "money",
-    "percent",
     "probable",
     "stock_href",
 ]
@@ -90,6 +89,7 @@ class ChoosePage:
     rows: tuple[ChoiceRow, ...]
     choose_action: str
     choose_words: str
+    takes: tuple[str, ...]
     seen: str
     entry_id: str
     orders: tuple[str, ...]
@@ -128,7 +128,7 @@ def choose_page(
     """The joint choice; `compared` is what was predicted for the fits that are in, beside what was found."""
     here, best = choose_href(job), found.best
     key = "best" if within is None else f"best:{within}"
-    to_choose = [one for one in found.from_shelf if all(left.inside for left in one.left)]
+    to_choose = takes(found, best)
     return ChoosePage(
         frame=frame(job, progress, Stage.FIT),
         lead=_lead(found),
@@ -139,6 +139,7 @@ def choose_page(
         rows=tuple(_row(job, one) for one in found.fits if one.how in ("shelf", "order")),
         choose_action=_post(job, "choose-all", key, stage_back(job)) if to_choose else "",
         choose_words=_choose_words(len(to_choose)),
+        takes=tuple(take(one) for one in to_choose),
         seen=seen(best) if best is not None else "",
         entry_id=entry_id,
         orders=tuple(_order(one, found) for one in best.to_order) if best is not None else (),
@@ -196,12 +197,6 @@ def probable(chance: float) -> str:
     )  # fmt: skip
     said = next((word for word, least in words if chance >= least), "very improbable")
     return f"{said} ({percent(chance)})"
-
-
-def percent(chance: float) -> str:
-    """A probability in per cent; never rounded to certainty, since nothing that is measured is certain."""
-    text = f"{100 * chance:.1f} %"
-    return {"100.0 %": "more than 99.9 %", "0.0 %": "less than 0.1 %"}.get(text, text)
 
 
 def money(cents: int, currency: str) -> str:
