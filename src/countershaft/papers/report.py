@@ -9,6 +9,7 @@ from countershaft.job.entry import Photo, StepSkipped
 from countershaft.job.state import JobState
 from countershaft.model.transmission import Transmission
 from countershaft.papers.blocks import Block, Document, Heading, Pairs, Paragraph, Pictures, Signatures, Table
+from countershaft.papers.report_alignment import alignment
 from countershaft.papers.report_figures import fits, joints, parts, proof, readings, sources
 from countershaft.papers.report_story import about, findings, names_of, noted, story
 from countershaft.papers.report_uncertainty import uncertainties
@@ -27,6 +28,7 @@ def report(transmission: Transmission, state: JobState) -> Document:
             *story(transmission, state),
             *findings(transmission, state),
             *readings(transmission, state),
+            *alignment(transmission, state),
             *fits(transmission, state),
             *parts(transmission, state),
             *joints(transmission, state),

@@ -24,6 +24,7 @@ from countershaft.model.train import Train
 from countershaft.model.transmission import Transmission
 from countershaft.stages import fastening
 from countershaft.web.pages.checks import limit_words
+from countershaft.web.pages.file_housing import housing_rows
 from countershaft.web.pages.hole_maps import drawn_joint, order_words
 from countershaft.web.pages.shown import Caution, Working, decimal, exact, source_words
 
@@ -129,6 +130,7 @@ class FilePage:
     joints: tuple[Sheet, ...]
     fits: tuple[Sheet, ...]
     limits: tuple[LimitRow, ...]
+    housing: tuple[tuple[str, str, str], ...]
     teardown: tuple[StepRow, ...]
     build: tuple[StepRow, ...]
 
@@ -151,6 +153,7 @@ def file_page(transmission: Transmission, digest: str) -> FilePage:
         joints=tuple(_joint(transmission, joint) for joint in transmission.fasteners),
         fits=tuple(_fit(transmission, fit) for fit in transmission.fits),
         limits=tuple(_limit(transmission, limit) for limit in transmission.limits),
+        housing=housing_rows(transmission),
         teardown=_steps(transmission, "teardown"),
         build=_steps(transmission, "build"),
     )
