@@ -24,6 +24,11 @@ __all__ = [
     "what_decides",
 ]
 
+_ON_THE_LIMIT: Final = (
+    "The value lies on the limit as far as this scale tells. "
+    "Only one that shows on which side it lies decides it; until then treat it as on the limit."
+)
+
 #: Finer steps of the same scale that are worth naming, as parts of the present one.
 FINER: Final = (0.5, 0.2, 0.1, 0.05, 0.02, 0.01)
 
@@ -103,9 +108,7 @@ class Remedies:
             )
         if self.instruments:
             found.append(f"Of the shop's instruments, these would decide it: {', '.join(self.instruments)}.")
-        return tuple(found) or (
-            "The mean lies so close to the limit that no better measuring decides it: treat it as on the limit.",
-        )
+        return tuple(found) or (_ON_THE_LIMIT,)
 
 
 def conformity_probability(

@@ -14,7 +14,8 @@ from countershaft.web.forms.form import Answers
 
 __all__ = ["with_units"]
 
-_BARE: Final = re.compile(r"\s*[-+−]?[\d.,]+\s*")
+#: A figure with something behind it that can only be meant as its unit.
+_WITH_UNIT: Final = re.compile(r"\s*[-+−]?[\d.,]*\d\s*[^\d\s.,].*")
 
 
 def with_units(
@@ -32,7 +33,7 @@ def with_units(
     where none was said and two of those offered are plausible.
     """
     texts = {name: answers.many(name) for name in names}
-    spoken = {name: [one for one in found if not _BARE.fullmatch(one)] for name, found in texts.items()}
+    spoken = {name: [one for one in found if _WITH_UNIT.fullmatch(one)] for name, found in texts.items()}
     if not any(spoken.values()):
         return _said(answers, texts, unit, offered, lower, upper)
     read = {name: [_read(name, one, unit) for one in found] for name, found in spoken.items()}
@@ -52,7 +53,7 @@ def with_units(
 
 
 def _read(name: str, text: str, unit: str) -> tuple[str, str]:
-    """The figure and the unit of one text; what is no figure is left for the body to object to."""
+    """The figure and the unit of one text."""
     try:
         found = units.read(text, kind=units.UNITS[unit][0])
     except QuantityError as cause:
