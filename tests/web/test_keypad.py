@@ -18,9 +18,12 @@ from starlette.testclient import TestClient
 from countershaft.desk.demo_bench import Clock
 from countershaft.desk.demo_shop import START_OF_DEMO, diagnosed, six_speed
 from countershaft.desk.desk import Desk
+from countershaft.errors import Unknown
 from countershaft.job.entry import Reading, Trial, Undone
 from countershaft.store.shop import open_store
 from countershaft.web.app import Settings, create_app
+from countershaft.web.forms.walk import cells
+from countershaft.web.routes.entering import FORMS, built
 
 END_PLAY = "/jobs/J1/measure/reading?key=EP-IN&back=/jobs/J1/inspect"
 
@@ -225,3 +228,38 @@ def test_a_form_without_figures_leads_to_its_plain_page(client: TestClient) -> N
 )
 def test_a_spoiled_address_is_answered(client: TestClient, query: str) -> None:
     assert client.get(f"{END_PLAY}&{query}").status_code == 200
+
+
+#: A key for every form of the demo job that has figures to walk through.
+WALKED = {
+    "reading": "EP-IN",
+    "fit-first": "CL-A",
+    "remeasure": "EP-IN",
+    "sum": "spring",
+    "sweep": "8",
+    "converter": "",
+    "hub": "",
+    "prices": "",
+    "turns": "1",
+    "heights": "PUMP",
+}
+
+
+def test_the_pad_walks_through_every_form_that_has_figures(client: TestClient, desk: Desk) -> None:
+    """Whoever adds a form with figures gets the pad with it: it opens at the first cell, and Next goes on."""
+    job = desk.job("J1")
+    opened = set()
+    for name in FORMS:
+        key = WALKED.get(name, "")
+        try:
+            form = built(name, job, key)
+        except Unknown:
+            continue
+        if not cells(form):
+            continue
+        pad = Pad(client, f"/jobs/J1/measure/{name}?key={key}")
+        assert cells(form)[0].label in pad.page, name
+        pad.type("7")
+        assert pad.answer.status_code in (200, 422), name
+        opened.add(name)
+    assert opened >= {"reading", "fit-first", "remeasure", "sweep", "converter", "hub"}

@@ -31,7 +31,7 @@ from countershaft.web.pages.shown import (
     Working,
     answer,
     at_stage,
-    enter,
+    measure,
     onward,
     said,
     source_words,
@@ -215,7 +215,7 @@ def _dowel(job: OpenJob, one: stage.DowelState, here: str) -> DowelRow:
         before="; ".join(
             f"{body.when} {', '.join(map(str, body.values))} {body.unit}" for body in one.before
         ),
-        href=enter(job, "dowels", key=one.dowel.name, back=here),
+        href=measure(job, "dowels", key=one.dowel.name, back=here),
     )
 
 
@@ -231,8 +231,8 @@ def _head(
     job: OpenJob, progress: Progress, found: stage.Alignment, fit: converter.ConverterState, here: str
 ) -> Head:
     actions = (*_actions(job, found, here), *_converter_actions(job, found, fit, here), onward(job, progress))
-    eight = Link("Sweep at eight places", enter(job, "sweep", key="8", back=here))
-    again = Link("Sweep again", enter(job, "sweep", back=here))
+    eight = Link("Sweep at eight places", measure(job, "sweep", key="8", back=here))
+    again = Link("Sweep again", measure(job, "sweep", back=here))
     anew = (again, eight) if found.newest is not None else (eight,)
     return Head(
         heading="Housing to the crank",
@@ -252,19 +252,19 @@ def _actions(job: OpenJob, found: stage.Alignment, here: str) -> Iterator[Link]:
     """What is to be done at the housing, the next thing first."""
     unread = [one for one in found.dowels if one.entry is None]
     if unread and found.newest is None:
-        yield Link("Read how far the dowels stand out", enter(job, "dowels", back=here))
+        yield Link("Read how far the dowels stand out", measure(job, "dowels", back=here))
     if found.newest is None:
-        yield Link("Sweep the housing", enter(job, "sweep", back=here))
+        yield Link("Sweep the housing", measure(job, "sweep", back=here))
         return
     run = found.newest
     out = [one for one in run.standing if not one.is_home]
     if run.changed or not run.closes:
-        yield Link("Sweep again", enter(job, "sweep", back=here))
+        yield Link("Sweep again", measure(job, "sweep", back=here))
     elif out:
         name = next(one.dowel.name for one in found.dowels if one.dowel.title == out[0].name)
-        yield Link(f"Dowel {out[0].name} is seated: read it", enter(job, "dowels", key=name, back=here))
+        yield Link(f"Dowel {out[0].name} is seated: read it", measure(job, "dowels", key=name, back=here))
     elif not found.good:
-        yield Link("Sweep again when it is mended", enter(job, "sweep", back=here))
+        yield Link("Sweep again when it is mended", measure(job, "sweep", back=here))
 
 
 def _converter_actions(
@@ -274,9 +274,9 @@ def _converter_actions(
     if not found.good and found.runs:
         return
     if fit.depths is None:
-        yield Link("Measure the converter's depth and gap", enter(job, "converter", back=here))
+        yield Link("Measure the converter's depth and gap", measure(job, "converter", back=here))
     if fit.advice or (fit.newest is None and fit.hub_limit is not None):
-        yield Link("Read the runout of the hub", enter(job, "hub", back=here))
+        yield Link("Read the runout of the hub", measure(job, "hub", back=here))
 
 
 def _lead(found: stage.Alignment) -> str:

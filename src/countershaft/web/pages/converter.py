@@ -12,7 +12,7 @@ from countershaft.metrology.clock_face import LengthUnit, length_words
 from countershaft.source import Source
 from countershaft.stages.converter import ConverterState, Judged
 from countershaft.stages.housing_sweep import told_in
-from countershaft.web.pages.shown import Answer, Link, Window, Working, answer, enter, source_words
+from countershaft.web.pages.shown import Answer, Link, Window, Working, answer, measure, source_words
 
 __all__ = ["ConverterShown", "PositionRow", "converter_shown", "worked"]
 
@@ -56,8 +56,10 @@ def converter_shown(job: OpenJob, found: ConverterState, here: str) -> Converter
         if found.clocking
         else None,
         links=(
-            Link("Measure depth and gap" + (" again" if depths else ""), enter(job, "converter", back=here)),
-            Link("Read the hub" + (" in another position" if newest else ""), enter(job, "hub", back=here)),
+            Link(
+                "Measure depth and gap" + (" again" if depths else ""), measure(job, "converter", back=here)
+            ),
+            Link("Read the hub" + (" in another position" if newest else ""), measure(job, "hub", back=here)),
         ),
     )
 

@@ -51,6 +51,8 @@ class KeypadPage:
     frame: Frame
     form: Form
     label: str
+    hint: str
+    cautions_first: bool
     unit: str
     typed: str
     stands: str
@@ -122,6 +124,8 @@ def keypad_page(
         frame=frame(job, progress, opened.stage),
         form=form,
         label=cell.label,
+        hint=_hint(cell),
+        cautions_first=cell.name == every[0].name and not walk.typed,
         unit=unit,
         typed=walk.typed,
         stands=walk.text(cell),
@@ -157,6 +161,12 @@ def keypad_page(
         plain_href=f"{here}/enter/{opened.name}?key={quote(key, safe='')}&back={quote(back)}",
         back=back,
     )
+
+
+def _hint(cell: Cell) -> str:
+    """How to read it, where the form says more than how often."""
+    hint = cell.field.hint
+    return "" if hint in ("one reading", f"{cell.field.count} readings") else hint
 
 
 def _said(form: Form, walk: Walk, answers: Answers) -> Iterator[tuple[str, str]]:

@@ -100,9 +100,22 @@ def _figures(body: Body) -> tuple[tuple[str, str], ...]:
         found = [("readings", f"{_row(body.values_mm)} mm")]
     elif isinstance(body, Dimensions):
         found = [(name, f"{_row(values)} mm") for name, values in body.values_mm.items()]
+    else:
+        found = _all_readings(body)
     taken = getattr(body, "taken", None)
     typed = getattr(body, "typed", "") or (taken.typed if taken is not None else "")
     return (*found, *((("as typed", typed),) if typed else ()))
+
+
+def _all_readings(body: Body) -> list[tuple[str, str]]:
+    """Every row of figures of an entry, by the name that the log has for it."""
+    unit = getattr(body, "unit", "")
+    rows = ((name.replace("_", " "), value) for name, value in body if isinstance(value, tuple))
+    return [
+        (name, f"{_row(row)} {unit}".strip())
+        for name, row in rows
+        if row and name != "hours" and all(isinstance(one, Decimal) for one in row)
+    ]
 
 
 def _worked(body: Worked) -> tuple[tuple[str, str], ...]:

@@ -8,7 +8,7 @@ from typing import Final
 
 from countershaft import units
 from countershaft.errors import BadInput, FormError
-from countershaft.job.entry import Reading, Remeasured
+from countershaft.job.entry import Body, Reading, Remeasured
 from countershaft.stages.measuring import estimated, judged
 from countershaft.web.forms.figures import asked, turned, unit_of
 from countershaft.web.forms.form import Answers, Field, Form
@@ -33,19 +33,25 @@ class ScaleSaid:
 def scale_said(form: Form, answers: Answers) -> ScaleSaid:
     """The step of the scale as the form would write it, and what it objects to about unit, step and instrument."""
     figures = [one for one in form.shown if one.kind in ("readings", "figure")]
-    filled = {one.name: ("1",) * max(one.count, 1) for one in figures}
+    needed = [one for one in figures if one.needed] or figures
+    filled = {one.name: ("1",) * max(one.count, 1) for one in needed}
     unit = unit_of(form, next((one for one in figures if not one.unit), Field("", "")), answers)
     try:
-        body = form.read(Answers({**answers.texts, **filled}))[0]
+        bodies = form.read(Answers({**answers.texts, **filled}))
     except FormError as fault:
         return ScaleSaid(None, {name: text for name, text in fault.fields.items() if name in _OF_SCALE})
-    except (BadInput, IndexError):
+    except BadInput:
         return ScaleSaid(None, {})
-    if isinstance(body, Reading):
-        return ScaleSaid(turned(body.resolution, body.unit, unit) if unit else body.resolution, {})
-    step = getattr(body, "resolution_mm", None)
-    in_length = unit in units.KINDS["length"]
-    return ScaleSaid(turned(step, "mm", unit) if isinstance(step, Decimal) and in_length else None, {})
+    return ScaleSaid(_step(bodies[0], unit) if bodies else None, {})
+
+
+def _step(body: Body, unit: str) -> Decimal | None:
+    """One step of the scale of an entry, in a unit of the same kind."""
+    for name, own in (("resolution", getattr(body, "unit", unit)), ("resolution_mm", "mm")):
+        step = getattr(body, name, None)
+        if isinstance(step, Decimal) and unit in units.UNITS and unit in units.KINDS[units.UNITS[own][0]]:
+            return turned(step, own, unit)
+    return None
 
 
 def missing_step(form: Form, walk: Walk) -> Walk:
