@@ -7,7 +7,7 @@ bounds.  Published values stand in tests/published/test_parts_condition.py.
 from __future__ import annotations
 
 from dataclasses import replace
-from math import sqrt
+from math import log, pi, sqrt
 
 import pytest
 from hypothesis import given
@@ -36,6 +36,56 @@ def test_the_rate_is_the_slope_of_the_load(disc: DiscSpring, share: float) -> No
     rate = disc_load(disc, deflection=at).rate
     steepest = disc_load(disc, deflection=0).rate
     assert rate == pytest.approx((above - below) / (2 * step), rel=1e-5, abs=1e-5 * steepest)
+
+
+THICK = DiscSpring(125e-3, 64e-3, 8e-3, 2.6e-3, reduced=7.5e-3)
+
+
+@given(st.floats(0.05, 0.95))
+def test_flats_keep_slope_and_inverse(share: float) -> None:
+    at = share * THICK.travel
+    above, below = (disc_load(THICK, deflection=at + one).load for one in (1e-8, -1e-8))
+    told = disc_load(THICK, deflection=at)
+    assert told.rate == pytest.approx((above - below) / 2e-8, rel=1e-5)
+    assert disc_deflection(THICK, load=told.load) == pytest.approx(at, rel=1e-9)
+    assert any(line.startswith("K4² of the flats: ") for line in told.working)
+
+
+def test_flats_make_up_for_the_thickness_that_they_cost() -> None:
+    """The standard thins the disc so that it carries what the full one would by the plain formula, within 3 %.
+
+    The plain formula is worked here by hand for 8 mm: δ = 1.953, K1 = 0.6830.
+    """
+    first = ((1.953125 - 1) / 1.953125) ** 2 / (2.953125 / 0.953125 - 2 / log(1.953125)) / pi
+    pressed, high = 1.95 / 8, 2.6 / 8
+    whole = 4 * 206e9 / 0.91 * 8e-3**4 / (first * 0.125**2)
+    plain = whole * pressed * ((high - pressed) * (high - pressed / 2) + 1)
+    assert disc_load(THICK, deflection=1.95e-3).load == pytest.approx(plain, rel=0.03)
+    assert 1 < THICK.stiffening < 1.12
+    assert DISC.stiffening == 1
+    assert DiscStack(THICK, parallel=2, series=3).free_length == pytest.approx(3 * (10.6e-3 + 7.5e-3))
+
+
+@pytest.mark.parametrize(
+    ("disc", "said"),
+    [
+        (
+            {"reduced": 1.4e-3},
+            "1.5 mm thick and its reduced thickness is 1.4 mm; expected one above 6 mm and none",
+        ),
+        (
+            {"outer": 0.125, "inner": 0.064, "thickness": 8e-3, "reduced": 6e-3},
+            "reduced over nominal thickness is 0.75",
+        ),
+        (
+            {"outer": 0.125, "inner": 0.064, "thickness": 8e-3, "reduced": float("nan")},
+            "reduced over nominal",
+        ),
+    ],
+)
+def test_flats_only_where_the_standard_has_them(disc: dict[str, float], said: str) -> None:
+    with pytest.raises(OutOfRange, match=said):
+        replace(DISC, **disc)
 
 
 @given(discs(), shares)
@@ -106,7 +156,10 @@ def test_cautions_are_told() -> None:
     ("changes", "said"),
     [
         ({"inner": 24e-3}, "outer over inner diameter is 1.04167; expected 1.2 to 3"),
-        ({"outer": 0.1, "inner": 0.05, "thickness": 7e-3}, "the disc is 7 mm thick; expected at most 6 mm"),
+        (
+            {"outer": 0.1, "inner": 0.05, "thickness": 7e-3},
+            "the disc is 7 mm thick and its reduced thickness is not given; expected one above 6 mm",
+        ),
         ({"cone_height": 5e-3}, "cone height over thickness is 3.33333; expected 0 to 2.82843"),
         ({"cone_height": 0.0}, "A flat washer is no spring"),
         ({"poisson": 0.6}, "Poisson's ratio is 0.6; expected 0 to 0.5"),

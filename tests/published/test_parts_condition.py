@@ -211,6 +211,15 @@ def test_disc_springs_at_three_quarters() -> None:
     judge("T08-06", dict(zip(CASES["T08-06"]["expected"], found, strict=True)))
 
 
+def test_disc_springs_with_flats() -> None:
+    found = {}
+    for outer, inner, thickness, cone, reduced in CASES["DISC-02"]["inputs"]["De_Di_t_h0_reduced_mm"]:
+        sizes = (outer / 1e3, inner / 1e3, thickness / 1e3, cone / 1e3)
+        thick = DiscSpring(*sizes, reduced=reduced / 1e3)
+        found[f"De{outer:g}"] = disc_load(thick, deflection=0.75 * cone / 1e3).load
+    judge("DISC-02", found)
+
+
 def test_stack() -> None:
     given = CASES["T08-07"]["inputs"]
     stack = DiscStack(disc(25, 12.2, 1.5, 0.55), parallel=given["n"], series=given["i"])

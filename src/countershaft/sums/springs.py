@@ -86,7 +86,7 @@ def _tester(inputs: Inputs) -> Outcome:
 def _disc(inputs: Inputs) -> Outcome:
     disc = DiscSpring(
         inputs["outer"], inputs["inner"], inputs["thickness"], inputs["height"] - inputs["thickness"],
-        inputs.get("modulus", _MODULUS),
+        inputs.get("modulus", _MODULUS), reduced=inputs.find("reduced"),
     )  # fmt: skip
     stack = DiscStack(disc, round(inputs.get("nested", 1)), round(inputs.get("sets", 1)))
     told = stack_load(
@@ -155,6 +155,8 @@ SUMS: Final = (
             length_asked("thickness", "Thickness", "1.50 mm", "0.0591 in"),
             length_asked("height", "Free height of one", "2.05 mm", "0.0807 in", hint="Over all, unloaded."),
             length_asked("pressed", "Pressed by", "0.41 mm", "0.016 in", hint="The whole stack, from its free length."),
+            length_asked("reduced", "Reduced thickness", "7.50 mm", "0.2953 in", needed=False,
+                         hint="Of discs above 6 mm, which have flats; left open: none."),
             Asked("nested", "Nested in a set", COUNT, example="1", hint="All the same way round; left open: 1.",
                   needed=False),
             Asked("sets", "Sets against each other", COUNT, example="1", hint="Left open: 1.", needed=False),
@@ -164,9 +166,9 @@ SUMS: Final = (
             Asked("modulus", "Modulus", "pressure", "GPa", "ksi", "206 GPa", "29900 ksi",
                   f"Left open: {_MODULUS / 1e9:g} GPa, spring steel.", needed=False),
         ),
-        _disc, "Almen J.O., László A., Trans. ASME 58 (1936); DIN EN 16984, discs without flats", _FLIES,
-        (("outer over inner", "outer"), ("mm thick", "thickness"), ("thickness of a disc", "thickness"),
-         ("cone height", "height"), ("deflection", "pressed"), ("friction", "between"), ("modulus", "modulus"),
+        _disc, "Almen J.O., László A., Trans. ASME 58 (1936); DIN EN 16984", _FLIES,
+        (("outer over inner", "outer"), ("its reduced thickness", "reduced"), ("reduced over", "reduced"),
+         ("thickness of a disc", "thickness"), ("cone height", "height"), ("deflection", "pressed"), ("friction", "between"), ("modulus", "modulus"),
          ("inner", "inner")),
         ("force",),
     ),
