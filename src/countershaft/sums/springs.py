@@ -168,8 +168,8 @@ SUMS: Final = (
         ),
         _disc, "Almen J.O., László A., Trans. ASME 58 (1936); DIN EN 16984", _FLIES,
         (("outer over inner", "outer"), ("its reduced thickness", "reduced"), ("reduced over", "reduced"),
-         ("thickness of a disc", "thickness"), ("cone height", "height"), ("deflection", "pressed"), ("friction", "between"), ("modulus", "modulus"),
-         ("inner", "inner")),
+         ("thickness of a disc", "thickness"), ("cone height", "height"), ("deflection", "pressed"),
+         ("friction", "between"), ("modulus", "modulus"), ("inner", "inner")),
         ("force",),
     ),
 )  # fmt: skip
