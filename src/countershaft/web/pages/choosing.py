@@ -28,6 +28,7 @@ __all__ = [
     "money",
     "probable",
     "stock_href",
+    "told_of",
 ]
 
 
@@ -246,6 +247,14 @@ def _row(job: OpenJob, one: FitChoice, compared: dict[str, tuple[Predicted, ...]
         note=" ".join((*told, one.elsewhere)).strip(),
         answers=tuple(foreseen(one, left) for left in one.left),
     )
+
+
+def told_of(one: FitChoice) -> str:
+    """What the joint choice takes for a fit, in one or two sentences."""
+    row = ", ".join(each.words + (" (to order)" if each.ordered else "") for each in one.goes)
+    chance = min((left.probability for left in one.left), default=0.0)
+    leaves = " and ".join(_leaves(one, left) for left in one.left)
+    return f"{row}, leaves {leaves}; {probable(chance)}. {one.elsewhere}".strip()
 
 
 def _leaves(one: FitChoice, left: Left) -> str:

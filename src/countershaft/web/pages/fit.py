@@ -13,8 +13,11 @@ from countershaft.job.words import Stage
 from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.model.fits import Fit
 from countershaft.stages import fit as stage
+from countershaft.stages.choosing import choosing
+from countershaft.stages.prediction import predicted
 from countershaft.stages.progress import Progress
 from countershaft.units import decimals
+from countershaft.web.pages.choosing import choose_href, stock_href, told_of
 from countershaft.web.pages.first import stage_href
 from countershaft.web.pages.frame import Frame, Station, frame
 from countershaft.web.pages.shown import (
@@ -96,6 +99,7 @@ class FitPage:
     choice: str
     suspects: tuple[str, ...]
     chosen: str
+    predicted: str
     left: Answer
     closed: str
 
@@ -115,7 +119,9 @@ def fits_page(job: OpenJob, progress: Progress) -> FitsPage:
             else "The file names no fit that is set by choosing a part.",
             cautions=(),
             next=Link(f"Go on: {first.fit.name}", _href(job, first.fit)) if first else onward(job, progress),
-            beside=(),
+            beside=(Link("All parts together", choose_href(job)), Link("What can be had", stock_href(job)))
+            if found.fits
+            else (),
             further=at_stage(job, Stage.FIT),
         ),
         fits=tuple(_row(job, one) for one in found.fits),
@@ -138,9 +144,8 @@ def fit_page(job: OpenJob, progress: Progress, fit_id: str) -> FitPage:
         needed_working=_needed_working(now),
         selective=fit.selective,
         shelf=_shelf(now),
-        choice=now.choice.why
-        if now.choice is not None and now.shelf is not None and not now.suspects
-        else "",
+        choice=_together(job, now) if now.chosen is None else "",
+        predicted=_predicted(job, now),
         suspects=now.suspects,
         chosen=_chosen(now),
         left=left_answer(job, now, here),
@@ -244,8 +249,15 @@ def _actions(job: OpenJob, progress: Progress, now: stage.FitState, here: str) -
     return {
         "measure": (Link(_measure_words(now.fit), first),),
         "suspects": (Link("Measure again", first),),
-        "look on the shelf": (Link("Say what lies on the shelf", shelf),),
-        "choose": (Link(f"Choose the {part}", choose), Link("The shelf changed", shelf)),
+        "look on the shelf": (
+            Link("Say what lies on the shelf", shelf),
+            Link("Count or measure it", stock_href(job)),
+        ),
+        "choose": (
+            Link(f"Choose the {part}", choose),
+            Link("All parts together", choose_href(job)),
+            Link("The shelf changed", stock_href(job)),
+        ),
         "re-measure": (
             Link("Re-measure with the part in place", again),
             Link(f"Choose another {part}", choose),
@@ -313,6 +325,21 @@ def _needed_working(now: stage.FitState) -> Working | None:
         for line in one.value.working(one.unit, digits=now.fit.digits)
     ]
     return Working((*now.working, *lines), source_words(now.source))
+
+
+def _together(job: OpenJob, now: stage.FitState) -> str:
+    """What the joint choice of all fits takes here; empty where it has nothing to say."""
+    found = choosing(job.transmission, job.state, free=now.fit.id)
+    one = found.of(now.fit.id)
+    if one.how in ("short", "waits"):
+        return one.why
+    return told_of(one) if one.goes and one.how in ("shelf", "order") else ""
+
+
+def _predicted(job: OpenJob, now: stage.FitState) -> str:
+    """What the fit should come to with the part that is in, beside what was found."""
+    told = [one.why for one in predicted(job.transmission, job.state, now.fit.id)] if now.chosen else []
+    return " ".join(one[:1].upper() + one[1:] for one in told)
 
 
 def _shelf(now: stage.FitState) -> str:
