@@ -155,14 +155,20 @@ def test_without_a_file_s_housing_the_limits_are_typed(client: TestClient, desk:
     assert "Sweep the housing" in words(client, "/jobs/J2/inspect")
     status, page = send(client, "sweep", {"bore": AS_FOUND, "face_total": "0.09"}, tag="J2")
     assert status == 422 and "type the most runout of the bore" in page
-    limits = {"bore_max": "0.25", "face_max": "0.25", "diameter": "280", "bushing": "104"}
+    limits = {"bore_max": "0.25", "face_max": "0.25", "diameter": "280 mm", "bushing": "104 mm"}
     assert send(client, "sweep", {"bore": AS_FOUND, "face_total": "0.09", **limits}, tag="J2")[0] == 303
     page = words(client, "/jobs/J2/alignment")
     assert "0.26 ± 0.008 mm lies above 0.25 mm" in page and "none is named: unverified" in page
     (body,) = desk.job("J2").state.bodies(HousingSwept)
     assert (str(body.bore_max), str(body.diameter), body.answers) == ("0.25 mm", "280 mm", ())
     inch = {"bore": ("0", "-7.5", "-6.5", "1.0", "0"), "unit": "thou", "resolution": "0.5"}
-    typed = {"bore_max": "10", "face_total": "3.5", "face_max": "10", "diameter": "11", "bushing": "4.1"}
+    typed = {
+        "bore_max": "10",
+        "face_total": "3.5",
+        "face_max": "10",
+        "diameter": "11 in",
+        "bushing": "4.1 in",
+    }
     assert send(client, "sweep", {**inch, **typed}, tag="J2")[0] == 303
     assert str(desk.job("J2").state.bodies(HousingSwept)[-1].diameter) == "11 in"
 

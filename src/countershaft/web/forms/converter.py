@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any, Final
 
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import Body, ConverterDepths, HubTrial
 from countershaft.model.housing import BoltUp
 from countershaft.stages.converter import survey
-from countershaft.web.forms.form import Answers, Field, Form, body_of, readings
+from countershaft.web.forms.form import Aim, Answers, Field, Form, body_of, readings
 from countershaft.web.forms.housing import LENGTHS, NO_CRANKING, at_places, measured, needs_unit
 from countershaft.web.forms.lengths import scale_fields, scale_of, unit_field
 from countershaft.web.housing_words import clock_label
@@ -58,6 +59,7 @@ def depths(job: OpenJob, _key: str) -> Form:
         "Converter depth and gap",
         (
             readings("depths", "From the housing's face down to each pad", count=pads, unit="", cell_labels=labels,
+                     aim=_aim(asked),
                      hint="Converter turned and pushed home in all its engagements."),
             Field("straightedge", "Straightedge under the gauge", "figure", "Its thickness, where the depths were read "
                   "over it; it is taken off.", values=("0",)),
@@ -124,6 +126,14 @@ def converter_answers(job: OpenJob, limit: str) -> bool:
 def _asked(job: OpenJob) -> BoltUp:
     housing = job.transmission.housing
     return (housing.converter if housing else None) or BoltUp()
+
+
+def _aim(asked: BoltUp) -> Aim | None:
+    """What the depths are expected to be; over a straightedge they read more than the window allows."""
+    if asked.depth is None:
+        return None
+    low, high = (Decimal(str(one.to("mm"))) for one in (asked.depth.min, asked.depth.max))
+    return Aim("mm", low, high, lowest=Decimal(0), judged=False)
 
 
 def _facts(job: OpenJob, asked: BoltUp) -> tuple[tuple[str, str], ...]:

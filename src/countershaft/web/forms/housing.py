@@ -12,7 +12,7 @@ from countershaft.errors import FormError
 from countershaft.job.entry import Body, DowelSeen, HousingSwept
 from countershaft.model.housing import Dowel, Housing
 from countershaft.stages.alignment import survey
-from countershaft.web.forms.form import Answers, Field, Form, body_of, readings
+from countershaft.web.forms.form import Aim, Answers, Field, Form, body_of, readings
 from countershaft.web.forms.lengths import (
     Scale,
     instrument_typed,
@@ -37,9 +37,6 @@ __all__ = [
 
 #: The units that a length of these forms may be typed in, beside millimetres.
 LENGTHS: Final = ("in", "thou")
-
-#: The unit of a diameter beside readings in each unit; nobody gives one in thousandths.
-_LONG: Final = {"mm": "mm", "in": "in", "thou": "in"}
 
 #: Said wherever a hand is at the crank.
 NO_CRANKING: Final = (
@@ -86,7 +83,7 @@ def sweep(job: OpenJob, key: str) -> Form:
             "rise": answers.one("rise"),
             "answers": housing.checks(face=bool(face or total)),
             **{name: _with_unit(answers.one(name), unit) for name in ("bore_max", "face_max")},
-            **{name: _with_unit(answers.one(name), _LONG[unit]) for name in ("diameter", "bushing")},
+            **{name: answers.one(name) for name in ("diameter", "bushing")},
             **measured(job, scale, answers),
         }
         return (body_of(HousingSwept, body),)
@@ -177,7 +174,7 @@ def at_places(
 def needs_unit(answers: Answers, name: str) -> str:
     """The unit that the readings are typed in; a bare figure of a length means three things."""
     unit = answers.one("unit")
-    if unit not in _LONG:
+    if unit not in ("mm", *LENGTHS):
         first = next(iter(answers.many(name)), "0.01")
         words = f"choose one: a bare {first} can be {first} mm, {first} in or {first} thou."
         raise FormError({"unit": words})
@@ -210,18 +207,18 @@ def _places(hours: Sequence[str]) -> tuple[Field, ...]:
 def _limits(housing: Housing) -> tuple[Field, ...]:
     """What the file does not say, to be typed from the service information."""
     hint = "From the service information, in the unit of the readings."
-    length = "In mm, or in inches where the readings are in inches or thousandths."
+    length = "With its unit, such as 280 mm or 11 in."
     return (
         *((Field("bore_max", "Most runout of the bore", "figure", hint, needed=True),) if housing.bore is None else ()),
         *(
             (
                 Field("face_max", "Most runout of the face", "figure", hint),
-                Field("diameter", "Diameter swept on the face", "figure", length),
+                Field("diameter", "Diameter swept on the face", hint=length),
             )
             if housing.face is None
             else ()
         ),
-        *((Field("bushing", "From the face to the hub bushing", "figure", length),) if housing.bushing is None else ()),
+        *((Field("bushing", "From the face to the hub bushing", hint=length),) if housing.bushing is None else ()),
     )  # fmt: skip
 
 
@@ -251,7 +248,8 @@ def _when(job: OpenJob) -> str:
 
 def _dowel(dowel: Dowel) -> Field:
     hint = f"{dowel.min} to {dowel.max}"
-    field = readings(f"dowel {dowel.name}", f"Dowel {dowel.title}", count=1, unit="", hint=hint)
+    aim = Aim("mm", Decimal(str(dowel.min.to("mm"))), Decimal(str(dowel.max.to("mm"))), lowest=Decimal(0))
+    field = readings(f"dowel {dowel.name}", f"Dowel {dowel.title}", count=1, unit="", hint=hint, aim=aim)
     return replace(field, needed=False)
 
 

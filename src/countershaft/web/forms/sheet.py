@@ -16,7 +16,9 @@ from countershaft.model.limits import Limit
 from countershaft.stages.fit import follow
 from countershaft.stages.inspection import checked
 from countershaft.web.forms import fit, inspection
+from countershaft.web.forms.converter import converter_answers
 from countershaft.web.forms.form import Answers, Form
+from countershaft.web.forms.housing import sweep_answers
 from countershaft.web.forms.tools import used_on
 
 __all__ = ["SheetLine", "answers_of_line", "measured_by", "named", "sheet_lines", "typed_in"]
@@ -58,15 +60,28 @@ def sheet_lines(job: OpenJob, *, every: bool) -> tuple[SheetLine, ...]:
 
 
 def _lines(job: OpenJob, every: bool) -> Iterator[tuple[Limit | Fit, Form]]:
+    asked: dict[str, list[Limit]] = {}
     for limit in job.transmission.limits:
         if limit.measured and (every or not checked(job.transmission, job.state, limit).answered):
-            yield limit, inspection.reading(job, limit.id)
+            # One sweep of the housing answers two limits, and is asked for once.
+            shared = _asked_with(job, limit)
+            asked.setdefault(shared, []).append(limit)
+    for limits in asked.values():
+        names = ", ".join(one.name for one in limits)
+        yield limits[0], replace(inspection.reading(job, limits[0].id), title=names)
     for one in job.transmission.fits:
         now = follow(job.transmission, job.state, one)
         if now.chosen is not None and (every or not now.closed):
             yield one, fit.remeasure(job, one.id)
         elif now.chosen is None and (every or now.measured is None):
             yield one, fit.first(job, one.id)
+
+
+def _asked_with(job: OpenJob, limit: Limit) -> str:
+    """What a limit is asked for together with: a sweep of the housing, the converter's depths, or nothing else."""
+    if sweep_answers(job, limit.id):
+        return "the housing is swept"
+    return "the converter is measured" if converter_answers(job, limit.id) else limit.id
 
 
 def named(line: SheetLine) -> Form:

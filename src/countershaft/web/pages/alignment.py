@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from countershaft.desk.desk import OpenJob
 from countershaft.figures.alignment_clock import AlignmentClock, ClockDowel, ClockPlace, alignment_clock
+from countershaft.job.entry import ConverterDepths, HousingSwept, HubTrial
 from countershaft.job.words import Stage
 from countershaft.metrology.clock_face import LengthUnit, clock_hours, clock_words, degree_words, length_words
 from countershaft.metrology.conformity import Judgement, Verdict
@@ -37,7 +38,15 @@ from countershaft.web.pages.shown import (
     source_words,
 )
 
-__all__ = ["AlignmentPage", "DowelRow", "FigureRow", "RunRow", "alignment_href", "alignment_page"]
+__all__ = [
+    "AlignmentPage",
+    "DowelRow",
+    "FigureRow",
+    "RunRow",
+    "alignment_href",
+    "alignment_page",
+    "newest_answer",
+]
 
 #: Digits behind the point of a runout in each unit of the sentences.
 DIGITS: Final[dict[LengthUnit, int]] = {"mm": 2, "in": 4}
@@ -118,6 +127,18 @@ def alignment_page(job: OpenJob, progress: Progress) -> AlignmentPage:
         runs=tuple(_run(one) for one in reversed(found.runs[:-1])),
         converter=converter_shown(job, fit, here),
     )
+
+
+def newest_answer(
+    job: OpenJob, progress: Progress, body: HousingSwept | ConverterDepths | HubTrial
+) -> Answer | None:
+    """What the figure that was just written comes to: runout of the bore, depth, or runout of the hub."""
+    shown = alignment_page(job, progress)
+    if isinstance(body, HousingSwept):
+        return shown.bore
+    if isinstance(body, HubTrial):
+        return shown.converter.hub
+    return shown.converter.answers[0] if shown.converter.answers else None
 
 
 def _runout(

@@ -7,12 +7,25 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import Body, Dimensions, Entry, Reading, Remeasured, Trial, Worked
+from countershaft.job.entry import (
+    Body,
+    ConverterDepths,
+    Dimensions,
+    Entry,
+    HousingSwept,
+    HubTrial,
+    Reading,
+    Remeasured,
+    Trial,
+    Worked,
+)
 from countershaft.job.words import Stage
 from countershaft.stages.bench_sums import worked_out
 from countershaft.stages.inspection import survey
 from countershaft.stages.progress import Progress
 from countershaft.sums.answer import printed
+from countershaft.web.housing_words import HOUSING_KINDS, housing_words
+from countershaft.web.pages.alignment import alignment_href, newest_answer
 from countershaft.web.pages.checks import check_links, check_row
 from countershaft.web.pages.first import stage_href
 from countershaft.web.pages.fit import fit_page
@@ -49,6 +62,8 @@ def measured_page(
     found, needed, working = _verdict(job, progress, body)
     onward = _next_check(job, body, back)
     leave = Link("Go on", back)
+    if isinstance(body, HOUSING_KINDS):
+        onward = Link("What it says, and what to do", alignment_href(job))
     return MeasuredPage(
         frame=frame(job, progress, stage),
         title=title,
@@ -84,6 +99,8 @@ def _verdict(job: OpenJob, progress: Progress, body: Body) -> tuple[Answer | Non
             return fit_page(job, progress, body.limit).as_found, "", None
         limit = job.transmission.limit(body.limit)
         return check_row(job, limit, whens=(body.when,), back="").answers[0], "", None
+    if isinstance(body, HousingSwept | ConverterDepths | HubTrial):
+        return newest_answer(job, progress, body), "", None
     return None, "", None
 
 
@@ -100,6 +117,8 @@ def _figures(body: Body) -> tuple[tuple[str, str], ...]:
         found = [("readings", f"{_row(body.values_mm)} mm")]
     elif isinstance(body, Dimensions):
         found = [(name, f"{_row(values)} mm") for name, values in body.values_mm.items()]
+    elif isinstance(body, HOUSING_KINDS):
+        found = [("readings", housing_words(body))]
     else:
         found = _all_readings(body)
     taken = getattr(body, "taken", None)
