@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -36,6 +37,7 @@ def gauges(draw: st.DrawFn) -> SlotGauge:
         verdict=draw(st.sampled_from(VERDICTS)),
         digits=draw(st.integers(0, 4)),
         label=draw(st.text(alphabet=sorted(drawn.ADVANCES), max_size=150)),
+        acceptance=draw(st.none() | st.tuples(st.none() | figures, st.none() | figures)),
     )
 
 
@@ -181,6 +183,35 @@ def test_the_drawing_speaks_for_itself() -> None:
     )
 
 
+def test_the_window_of_good_values_is_drawn_inside_the_slot() -> None:
+    """0.30 to 0.80 drawn in by U = 0.05 is a tenth of the slot from either end, by hand."""
+    drawing = drawn.read(slot_gauge(replace(END_PLAY, acceptance=(0.35, 0.75))))
+    left, right = ends(drawing)
+    marks = sorted(drawing.figures(line, "x1")[0] for line in drawing.styled("line", "d-accept"))
+    tenth = (right - left) / 10
+    assert marks == [pytest.approx(left + tenth, abs=0.05), pytest.approx(right - tenth, abs=0.05)]
+    assert "Good with this uncertainty: 0.350 mm to 0.750 mm." in str(drawing.root.get("aria-label"))
+
+
+@pytest.mark.parametrize(
+    ("change", "drawn_lines", "words"),
+    [
+        ({"upper": None, "acceptance": (0.35, None)}, 1, "Good with this uncertainty: at least 0.350 mm"),
+        ({"lower": None, "acceptance": (None, 0.75)}, 1, "Good with this uncertainty: at most 0.750 mm"),
+        ({"acceptance": (0.60, 0.50)}, 0, "With this uncertainty no value is good"),
+        ({"acceptance": None}, 0, ""),
+        ({"acceptance": (0.35, 0.75), "verdict": "not measured"}, 0, ""),
+    ],
+)
+def test_one_end_no_end_and_no_window_of_good_values(
+    change: dict[str, Any], drawn_lines: int, words: str
+) -> None:
+    drawing = drawn.read(slot_gauge(replace(END_PLAY, **change)))
+    assert len(drawing.styled("line", "d-accept")) == drawn_lines
+    said = str(drawing.root.get("aria-label"))
+    assert words in said and ("uncertainty" in said) == bool(words)
+
+
 @pytest.mark.parametrize(
     ("gauge", "message"),
     [
@@ -201,6 +232,7 @@ def test_what_has_no_place_on_a_line_is_refused(gauge: SlotGauge, message: str) 
         ("good", END_PLAY),
         ("bad", replace(END_PLAY, value=0.87, verdict="bad")),
         ("measure-again", replace(END_PLAY, value=0.79, verdict="measure again")),
+        ("guarded", replace(END_PLAY, acceptance=(0.33, 0.77))),
         ("not-measured", replace(END_PLAY, value=None, verdict="not measured")),
         ("broken-axis", replace(END_PLAY, value=4.1, verdict="bad")),
         ("at-least", SlotGauge(1.9, None, 1.42, 0.01, None, "mm", "bad", 2, "Plate thickness")),

@@ -153,3 +153,25 @@ def test_warmth_is_asked_for_where_it_would_move_the_verdict(
     """By L·alpha·dT with 23e-6/K and 10 K, beside each case."""
     low, high = (None if one is None else Decimal(one) for one in (lower, upper))
     assert warmth_matters(low, high, unit) is matters
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "lower", "upper", "asked"),
+    [
+        ("9.7", "N·m", 0.8, 1.4, "lbf·in? 1.096 N·m"),  # 1 N·m = 8.8507 lbf·in
+        ("1.1", "lbf·in", 7.1, 12.4, "N·m? 9.736 lbf·in"),
+        ("87", "bar", 5.0, 7.0, "psi? 5.998 bar"),  # 1 bar = 14.504 psi
+        ("240", "kPa", 1550.0, 1750.0, "psi? 1655 kPa"),
+        ("10.2", "mm", 0.30, 0.60, "thou? 0.2591 mm"),
+        ("0.0173", "mm", 0.30, 0.60, "inch? 0.4394 mm"),
+        ("11.2", "in", 0.40, 0.48, "mm? 0.4409 in"),
+    ],
+)
+def test_a_figure_in_another_unit_is_asked_about(
+    typed: str, unit: str, lower: float, upper: float, asked: str
+) -> None:
+    """Factors of NIST SP 811, appendix B: lbf·in 0.1129848 N·m, psi 6.894757 kPa, in 25.4 mm."""
+    found = doubts(
+        figures(typed), unit, resolution=Decimal("0.1"), taken=None, on=DAY, lower=lower, upper=upper
+    )
+    assert asked in " ".join(found)

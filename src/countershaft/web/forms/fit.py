@@ -181,8 +181,8 @@ def _measured(job: OpenJob, fit: Fit, answers: Answers, names: tuple[str, ...]) 
 
     One name stands for the readings of the gap, several for the dimensions that it is the sum of.
     """
-    unit = answers.one("unit") or "mm"
     scale = _scale_of(job, fit)
+    unit = answers.one("unit") or "mm"
     step = step_typed(job, scale, answers)
     typed = {name: answers.many(name) for name in names}
     values = {name: in_mm(texts, unit) for name, texts in typed.items()}

@@ -19,7 +19,7 @@ from countershaft.web.forms.lengths import (
     taken_of,
     unit_field,
 )
-from countershaft.web.forms.typed import with_units
+from countershaft.web.forms.typed import unit_said
 from countershaft.web.forms.warmth import warmth_asked, warmth_fields, warmth_of
 
 __all__ = ["finding", "look", "not_measured", "reading", "when_of"]
@@ -72,7 +72,7 @@ def reading(job: OpenJob, key: str) -> Form:
 
     def read(answers: Answers) -> tuple[Body, ...]:
         lower, upper = (None if one is None else one.to(unit) for one in (target.min, target.max))
-        answers = with_units(answers, ("values",), unit=unit, offered=scale.units, lower=lower, upper=upper)
+        answers = unit_said(answers, "values", unit=unit, offered=scale.units, lower=lower, upper=upper)
         extra = {"places": target.places, "warmth": warmth_of(answers)} if isinstance(target, Limit) else {}
         body = {
             "limit": target.id,
