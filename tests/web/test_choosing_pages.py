@@ -175,6 +175,33 @@ def test_what_was_found_is_held_against_what_was_predicted(desk: Desk, client: T
     )
 
 
+def test_one_fit_offers_measured_pieces_and_has_the_joint_one_tapped(desk: Desk, client: TestClient) -> None:
+    stocked(desk)
+    page = client.get("/jobs/J1/enter/choose?key=CL-K1")
+    assert 'value="piece:plate 7" checked' in page.text
+    assert "plate 7 2.85 mm measured, leaves 1.13" in words(page.text)
+    assert "2.74 mm 1 there, leaves 1.24" in words(page.text)
+    sent = {"size_mm": "piece:plate 7", "because": ""}
+    assert client.post("/jobs/J1/enter/choose?key=CL-K1", data=sent).status_code == 303
+    (one,) = desk.job("J1").state.bodies(Chosen)
+    assert (one.fit, str(one.size_mm), one.piece) == ("CL-K1", "2.85", "plate 7")
+    other = words(client.post("/jobs/J1/enter/choose?key=CL-K2", data=sent).text)
+    assert "plate 7 is in 1st clutch clearance already" in other
+    assert "Predicted 1.13 ± 0.008 mm" in words(client.get("/jobs/J1/fit/CL-K1").text)
+
+
+def test_a_fit_says_what_the_joint_choice_takes_there(desk: Desk, client: TestClient) -> None:
+    """Alone 1st would take 2.85 too, and 3rd has to wait for 3.07."""
+    stocked(desk)
+    assert "With all fits plate 7 (end plate, 2.85 mm measured), leaves 1.13" in words(
+        client.get(f"{HERE}/CL-K1").text
+    )
+    assert "With all fits end plate 3.07 mm (to order), leaves 1.21" in words(
+        client.get(f"{HERE}/CL-K3").text
+    )
+    assert f'href="{HERE}/choose"' in client.get(f"{HERE}/CL-K1").text
+
+
 def test_the_stock_is_taken_over_from_another_job_on_the_same_file(desk: Desk, client: TestClient) -> None:
     """What went in there is left out: the plate 7 is in J1, so J2 gets the rest."""
     bench = stocked(desk)

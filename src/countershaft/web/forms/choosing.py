@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+from typing import Final
 
 from countershaft.desk.desk import OpenJob
 from countershaft.errors import FormError
 from countershaft.job.entry import Body, Chosen, Waiting
+from countershaft.planning.reach import shown
 from countershaft.stages.choice_gaps import Goes
 from countershaft.stages.choosing import Choosing, FitChoice, Plan, choosing
 from countershaft.stages.progress import progress
-from countershaft.stages.stock import held
+from countershaft.stages.stock import FamilyStock, held
+from countershaft.web.forms import fit
 from countershaft.web.forms.form import Answers, Field, Form, body_of
 
-__all__ = ["choose_all", "plan_of", "seen", "take", "takes", "wait_for_parts", "waits_for"]
+__all__ = ["choose_all", "choose_one", "plan_of", "seen", "take", "takes", "wait_for_parts", "waits_for"]
+
+
+#: What stands before the label of a measured piece, so that no label is taken for a size.
+_PIECE: Final = "piece:"
 
 
 def plan_of(found: Choosing, which: str) -> Plan | None:
@@ -37,6 +47,63 @@ def _asked(job: OpenJob, key: str) -> tuple[str, Plan | None, Choosing]:
     within = int(days) if days.lstrip("-").isdecimal() else None
     found = choosing(job.transmission, job.state, within_days=within)
     return which, plan_of(found, which), found
+
+
+def choose_one(job: OpenJob, key: str) -> Form:
+    """The piece of one fit: what the joint choice takes is tapped already, and the measured pieces stand first."""
+    found = choosing(job.transmission, job.state, free=key)
+    one, plain = found.of(key), fit.choose(job, key)
+    if len(one.now.seats) != 1:
+        return plain
+    known = next(each for each in found.stock.values() if one.now.seats[0].name in each.family.seats)
+    pieces = {f"{_PIECE}{each.label}": each for each in known.free}
+    sizes = [*known.counts, *(size for size in known.unlimited if size not in known.counts)]
+    there = [
+        (value, each.label, f"{each.size_mm} mm measured{_leaves(found, one, each.size_mm)}")
+        for value, each in pieces.items()
+    ]
+    there += [(str(size), f"{size} mm", _lies(known, size) + _leaves(found, one, size)) for size in sizes]
+    goes = one.goes[0] if one.goes and not one.goes[0].ordered else None
+    best = (f"{_PIECE}{goes.piece}" if goes.piece else str(goes.size_mm)) if goes is not None else ""
+
+    def read(answers: Answers) -> tuple[Body, ...]:
+        text = answers.one("size_mm")
+        piece = next((each for each in known.pieces if f"{_PIECE}{each.label}" == text), None)
+        size = str(piece.size_mm) if piece is not None else text.removeprefix(_PIECE)
+        label = piece.label if piece is not None else ""
+        body = {"fit": key, "size_mm": size, "piece": label, "because": answers.one("because")}
+        return (body_of(Chosen, body),)
+
+    fields = tuple(
+        replace(each, options=tuple(there), values=(best,) if best else each.values)
+        if each.name == "size_mm"
+        else each
+        for each in plain.fields
+    )
+    told = (("With all fits", one.elsewhere),) if one.elsewhere else ()
+    return replace(
+        plain,
+        fields=fields,
+        read=read,
+        facts=(*(each for each in plain.facts if each[0] != "Nearest"), *told),
+    )
+
+
+def _lies(known: FamilyStock, size: Decimal) -> str:
+    count = known.counts.get(size)
+    return f"{count} there" if count is not None else "there"
+
+
+def _leaves(found: Choosing, one: FitChoice, size: Decimal) -> str:
+    """What a size would leave, where the gap hangs on this place alone."""
+    gap = (
+        next((gap for gap in found.shop.gaps if gap.name == one.fit.id), None)
+        if found.shop is not None
+        else None
+    )
+    if gap is None or len(gap.terms) != 1:
+        return ""
+    return f", leaves {shown(gap.rest + gap.terms[0].factor * Fraction(size))}"
 
 
 def take(one: Goes) -> str:

@@ -69,7 +69,7 @@ FORMS: Final[dict[str, tuple[Stage | None, Builder]]] = {
     "estimate": (Stage.DECIDE, decide.estimate),
     "fit-first": (Stage.FIT, fit.first),
     "shelf": (Stage.FIT, fit.shelf),
-    "choose": (Stage.FIT, fit.choose),
+    "choose": (Stage.FIT, choosing.choose_one),
     "remeasure": (Stage.FIT, fit.remeasure),
     "count": (Stage.FIT, stock.count),
     "piece": (Stage.FIT, stock.piece),
