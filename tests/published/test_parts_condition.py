@@ -35,6 +35,7 @@ from countershaft.mechanics.press_fit import (
     smoothed,
 )
 from countershaft.mechanics.ring_seal import ORing, SealGland, seal_fit, section_loss
+from countershaft.mechanics.size_limits import size_limits
 from countershaft.mechanics.warm_fit import heating
 
 CASES: dict[str, dict[str, Any]] = {
@@ -90,6 +91,31 @@ def test_preferred_fits() -> None:
         told = interference_range(shaft=shaft, bore=bore)
         found[fit] = [-told.least * 1e6, -told.most * 1e6]
     judge("T05-04", found)
+
+
+def deviations(tolerance: str, up_to: float) -> list[float]:
+    """Upper and lower deviation at the end of a step [µm]."""
+    limits = size_limits(up_to / 1e3, tolerance=tolerance)
+    return [round(1e6 * (end - up_to / 1e3), 6) for end in reversed(limits.ends)]
+
+
+def test_limit_deviations() -> None:
+    for case in ("T05-01", "T05-02"):
+        ends = [high for _, high in CASES[case]["inputs"]["steps_mm"]]
+        for tolerance, wanted in CASES[case]["expected"].items():
+            assert [deviations(tolerance, end) for end in ends] == wanted, (case, tolerance)
+    ends = [high for _, high in CASES["T05-03"]["inputs"]["steps_mm"]]
+    assert [deviations("r6", end) for end in ends] == list(CASES["T05-03"]["expected"].values())
+
+
+def test_tables_of_shafts() -> None:
+    for tolerance, wanted in CASES["SIZE-01"]["expected"].items():
+        ends = CASES["SIZE-01"]["inputs"]["up_to_mm"][: len(wanted)]
+        assert [deviations(tolerance, end)[1] for end in ends] == wanted, tolerance
+    for tolerance, wanted in CASES["SIZE-02"]["expected"].items():
+        assert [deviations(tolerance, end) for end in CASES["SIZE-02"]["inputs"]["up_to_mm"]] == wanted, (
+            tolerance
+        )
 
 
 def test_steel_hub_of_80_mm() -> None:

@@ -165,6 +165,24 @@ def test_grip_of_a_sleeve_in_a_warm_case() -> None:
     assert value(worked, "left", "µm") == pytest.approx(40 - 35.2)
 
 
+def test_limits_of_a_bore_and_its_shaft() -> None:
+    """40 H7/k6: 40.000 to 40.025 in 40.002 to 40.018, 23 µm of play to 18 µm of grip (ISO 286-2)."""
+    worked = done("size-limits", nominal="40 mm", bore="H7", shaft="k6")
+    said = {one.key: printed(one, one.metric) for one in worked.outcome.figures}
+    assert said == {
+        "bore_least": "40.000 mm", "bore_greatest": "40.025 mm", "shaft_least": "40.002 mm",
+        "shaft_greatest": "40.018 mm", "fit_loose": "23 µm", "fit_tight": "18 µm",
+    }  # fmt: skip
+    assert [one.label for one in worked.outcome.figures[4:]] == [
+        "Play at the loosest",
+        "Grip at the tightest",
+    ]
+    assert printed(worked.outcome.figures[1], "in") == "1.5758 in"
+    alone = done("size-limits", nominal="40 mm", shaft="g6")
+    assert [one.key for one in alone.outcome.figures] == ["shaft_least", "shaft_greatest"]
+    assert done("size-limits", nominal="40 mm").outcome.remarks
+
+
 @pytest.mark.parametrize("name", SUMS)
 def test_both_systems_are_equal(name: str) -> None:
     """The examples in inches are those in millimetres, rounded: bare figures of either system give nearly the same."""
@@ -250,6 +268,7 @@ def test_a_budget_is_that_of_many_draws() -> None:
         ("warm-fit", {**WARM, "ceiling": "120 °C"}, "ceiling", "expected at most 120 °C"),
         ("o-ring", {**RING, "seat": "80 mm"}, "seat", "take another ring"),
         ("size-at-20", {"length": "80", "metal": "steel", "temperature": "900 °C"}, "temperature", "within 200 K"),
+        ("size-limits", {"nominal": "600 mm", "bore": "H7"}, "nominal", "The tables end there"),
         ("wear", {**WEAR, "limit": "13.9 mm"}, "limit", "is not above the greatest new size"),
     ],
 )  # fmt: skip

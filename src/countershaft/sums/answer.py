@@ -27,6 +27,7 @@ class Figure:
     """One figure of an answer, in SI, with the unit of either system, how it follows, and how far it may be off.
 
     `answers` says whether it may answer a limit of its kind in a job; `budget` is filled in by `work_out`.
+    `places` are the digits behind the point, metric and inch, of a figure that a table gives exactly.
     """
 
     key: str
@@ -37,6 +38,7 @@ class Figure:
     inch: str
     working: tuple[str, ...]
     answers: bool = False
+    places: tuple[int, int] | None = None
     budget: Budget | None = None
 
     @property
@@ -176,6 +178,8 @@ def printed(figure: Figure, unit: str) -> str:
     """A figure with its uncertainty in a unit, as finely as that allows; four digits where nothing is off."""
     value, off = figure.within(unit)
     places = digits_of(value, off)
+    if off is None and figure.places is not None:
+        places = figure.places[unit != figure.metric]
     text = f"{value:.{places}f}".replace("-", "−")
     if off is not None:
         text = f"{text} ± {off:.{places}f}"

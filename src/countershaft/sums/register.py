@@ -6,7 +6,7 @@ from typing import Final
 
 from countershaft import units
 from countershaft.errors import Unknown
-from countershaft.sums import electric, joined, springs, worn
+from countershaft.sums import electric, joined, springs, toleranced, worn
 from countershaft.sums.answer import Sum
 
 __all__ = ["GROUPS", "SUMS", "answering", "find_sum"]
@@ -16,7 +16,7 @@ GROUPS: Final[tuple[tuple[str, tuple[Sum, ...]], ...]] = (
     ("Wear, leaks and oil", worn.SUMS),
     ("Windings", electric.SUMS),
     ("Springs", springs.SUMS),
-    ("Parts that are joined, and warm ones", joined.SUMS),
+    ("Parts that are joined, and warm ones", (*joined.SUMS, *toleranced.SUMS)),
 )
 
 #: Every sum by its name, in the order in which they are listed.

@@ -113,7 +113,9 @@ def sum_page(
     needed = tuple(field for asked, field in fields if asked.needed)
     optional = tuple(field for asked, field in fields if not asked.needed)
     turned = {**with_units(one.fields, typed, inch=inch), "system": "metric" if inch else "inch"}
-    example = {asked.name: asked.shown(inch=inch) for asked in one.fields if asked.needed}
+    example = {
+        asked.name: asked.shown(inch=inch) for asked in one.fields if asked.needed or asked.kind == WORD
+    }
     system = "inch" if inch else "metric"
     known = {asked.name for asked in one.fields}
     return SumPage(
