@@ -15,7 +15,7 @@ from countershaft.web.forms.housing import LENGTHS, NO_CRANKING, at_places, meas
 from countershaft.web.forms.lengths import scale_fields, scale_of, unit_field
 from countershaft.web.housing_words import clock_label
 
-__all__ = ["converter_answers", "depths", "hub"]
+__all__ = ["converter_answers", "depths", "hub", "next_position"]
 
 _HEAVY: Final = (
     "CAUTION",
@@ -77,21 +77,18 @@ def depths(job: OpenJob, _key: str) -> Form:
 
 
 def hub(job: OpenJob, key: str) -> Form:
-    """The runout of the hub in one position of its bolt pattern; the key is the position to begin with."""
+    """The runout of the hub in one position of its bolt pattern; the key is the position, or the next untried one."""
     asked = _asked(job)
     housing = job.transmission.housing
     dial = housing.instrument if housing else None
     scale = scale_of(job, dial, "mm", LENGTHS)
-    known = survey(job.transmission, job.state)
-    tried = {one.body.position for one in known.trials}
-    places = range(asked.positions or _PADS)
-    first = next((place for place in places if place not in tried), 0)
+    place = key or str(next_position(job))
 
     def read(answers: Answers) -> tuple[Body, ...]:
         needs_unit(answers, "values")
         values, _ = at_places(answers, "values", _QUARTERS)
         body = {
-            "position": answers.one("position"),
+            "position": place,
             "hours": _QUARTERS,
             "values": values,
             **measured(job, scale, answers),
@@ -100,11 +97,8 @@ def hub(job: OpenJob, key: str) -> Form:
 
     labels = tuple(clock_label(one) for one in (12, 3, 6, 9))
     return Form(
-        "Runout of the converter hub",
+        f"Runout of the converter hub, position {place}",
         (
-            Field("position", "Position on the drive plate", "choice", "0 is where it was; each further one turns the "
-                  "converter on by one bolt.", options=tuple((str(place), str(place)) for place in places),
-                  values=(key or str(first),), needed=True),
             readings("values", "Hub", count=4, unit="", cell_labels=labels,
                      hint="Indicator fixed to the block. 12 o'clock is the mark on the crank's flange, 3 a quarter of "
                      "a turn of the crank on."),
@@ -114,8 +108,15 @@ def hub(job: OpenJob, key: str) -> Form:
         read,
         f"/jobs/{job.tag}/alignment",
         cautions=(NO_CRANKING,),
+        lead="Position 0 is where it was; each further one turns the converter on the drive plate by one bolt.",
         facts=(("Allowed", f"at most {asked.hub.max} TIR"),) if asked.hub else (),
     )  # fmt: skip
+
+
+def next_position(job: OpenJob) -> int:
+    """The first position of the bolt pattern in which the hub was not read."""
+    tried = {one.body.position for one in survey(job.transmission, job.state).trials}
+    return next((place for place in range(_asked(job).positions or _PADS) if place not in tried), 0)
 
 
 def converter_answers(job: OpenJob, limit: str) -> bool:

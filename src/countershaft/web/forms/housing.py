@@ -60,9 +60,9 @@ _HOW: Final = (
 
 
 def sweep(job: OpenJob, key: str) -> Form:
-    """One sweep of the housing; the key "8" asks for eight places instead of four."""
+    """One sweep of the housing; the key "8" asks for eight places instead of four, "face" for the face at each too."""
     housing = job.transmission.housing or Housing()
-    hours = _EIGHTS if key == "8" else _QUARTERS
+    hours = _EIGHTS if "8" in key.split() else _QUARTERS
     scale = scale_of(job, housing.instrument, "mm", LENGTHS)
 
     def read(answers: Answers) -> tuple[Body, ...]:
@@ -91,7 +91,7 @@ def sweep(job: OpenJob, key: str) -> Form:
     return Form(
         "Sweep the housing",
         (
-            *_places(hours),
+            *_places(hours, face="face" in key.split()),
             *unit_field(scale),
             *_limits(housing),
             *_since(job),
@@ -191,16 +191,18 @@ def measured(job: OpenJob, scale: Scale, answers: Answers) -> dict[str, Any]:
     }
 
 
-def _places(hours: Sequence[str]) -> tuple[Field, ...]:
-    """The cells of bore and face, and the total of a face of which nothing else is known."""
+def _places(hours: Sequence[str], *, face: bool) -> tuple[Field, ...]:
+    """The cells of the bore, and those of the face or its total alone."""
     labels = (*(clock_label(Decimal(hour)) for hour in hours), "12 again")
     count = len(labels)
-    face = readings("face", "Face", count=count, unit="", cell_labels=labels,
-                    hint="The crank held to one end of its play at every place.")  # fmt: skip
-    return (
-        readings("bore", "Bore", count=count, unit="", cell_labels=labels, hint="Plunger on the bore."),
-        replace(face, needed=False),
-        Field("face_total", "Face, total only", "figure", "Where only highest less lowest was written down."),
+    bore = readings("bore", "Bore", count=count, unit="", cell_labels=labels, hint="Plunger on the bore.")
+    held = "The crank held to one end of its play"
+    if face:
+        return bore, readings(
+            "face", "Face", count=count, unit="", cell_labels=labels, hint=f"{held} at every place."
+        )
+    return bore, Field(
+        "face_total", "Face, highest less lowest", "figure", f"{held}. Empty where it was not swept."
     )
 
 

@@ -254,7 +254,8 @@ def _head(
     actions = (*_actions(job, found, here), *_converter_actions(job, found, fit, here), onward(job, progress))
     eight = Link("Sweep at eight places", measure(job, "sweep", key="8", back=here))
     again = Link("Sweep again", measure(job, "sweep", back=here))
-    anew = (again, eight) if found.newest is not None else (eight,)
+    face = Link("Sweep bore and face at every place", measure(job, "sweep", key="face", back=here))
+    anew = (again, eight, face) if found.newest is not None else (eight, face)
     return Head(
         heading="Housing to the crank",
         lead=_lead(found),

@@ -12,6 +12,7 @@ from countershaft.metrology.clock_face import LengthUnit, length_words
 from countershaft.source import Source
 from countershaft.stages.converter import ConverterState, Judged
 from countershaft.stages.housing_sweep import told_in
+from countershaft.web.forms.converter import next_position
 from countershaft.web.pages.shown import Answer, Link, Window, Working, answer, measure, source_words
 
 __all__ = ["ConverterShown", "PositionRow", "converter_shown", "worked"]
@@ -59,9 +60,18 @@ def converter_shown(job: OpenJob, found: ConverterState, here: str) -> Converter
             Link(
                 "Measure depth and gap" + (" again" if depths else ""), measure(job, "converter", back=here)
             ),
-            Link("Read the hub" + (" in another position" if newest else ""), measure(job, "hub", back=here)),
+            *_hub_links(job, found, here),
         ),
     )
+
+
+def _hub_links(job: OpenJob, found: ConverterState, here: str) -> Iterator[Link]:
+    """The next position in which the hub is not read, and the newest once more."""
+    following = str(next_position(job))
+    yield Link(f"Read the hub in position {following}", measure(job, "hub", key=following, back=here))
+    if found.newest is not None and str(found.newest.body.position) != following:
+        at = str(found.newest.body.position)
+        yield Link(f"Read the hub in position {at} again", measure(job, "hub", key=at, back=here))
 
 
 def worked(found: Answer, lines: tuple[str, ...], source: Source | None) -> Answer:
