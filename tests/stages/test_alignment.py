@@ -21,6 +21,7 @@ from countershaft.job.taken import InstrumentUsed, Taken
 from countershaft.metrology.conformity import Verdict
 from countershaft.model.transmission import Transmission
 from countershaft.stages.alignment import survey
+from countershaft.stages.handover import gate
 from countershaft.stages.inspection import checked
 from tests.small_unit import Log
 
@@ -294,6 +295,17 @@ def test_a_dowel_of_another_file_or_another_unit_is_refused() -> None:
     assert survey(job.transmission, job.state).dowels[0].judgement.verdict is Verdict.NOT_MEASURED
     job.say(dowel("2", "13.4"))
     assert survey(job.transmission, job.state).dowels[1].judgement.verdict is Verdict.BAD
+
+
+def test_a_sweep_that_is_not_good_holds_the_release() -> None:
+    job = Log(unit("demo-a"))
+    assert not any(point.key == "housing" for point in gate(job.transmission, job.state))
+    job.say(dowel("1", "10.0"), dowel("2", "13.4"), sweep())
+    held = next(point for point in gate(job.transmission, job.state) if point.key == "housing")
+    assert held.open is not None and "Dowel 2, lower right stands 13.40 mm" in held.open
+    job.say(dowel("2", "10.1", "as left"), sweep(AFTER, when="as left"))
+    free = next(point for point in gate(job.transmission, job.state) if point.key == "housing")
+    assert free.open is None
 
 
 def test_an_undone_sweep_is_gone() -> None:

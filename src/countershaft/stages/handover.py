@@ -9,7 +9,7 @@ from countershaft.job.entry import Entry, FixedWhen, Released, Waived
 from countershaft.job.state import JobState
 from countershaft.metrology.conformity import Verdict
 from countershaft.model.transmission import Transmission
-from countershaft.stages import build, decide, diagnose, fit, inspection, intake, prove, teardown
+from countershaft.stages import alignment, build, decide, diagnose, fit, inspection, intake, prove, teardown
 from countershaft.stages.inspection import Checked
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
@@ -169,6 +169,9 @@ def _work_points(transmission: Transmission, state: JobState) -> list[Point]:
         )
         for one in fit.survey(transmission, state).fits
     ]
+    swept = alignment.survey(transmission, state)
+    if swept.newest is not None:
+        points.append(("housing", "Housing to the crank", _misaligned(swept), False))
     points.append(
         ("build", "Build", _count(len(plan.work.steps) - plan.work.behind, "step is", "steps are"), True)
     )
@@ -176,6 +179,14 @@ def _work_points(transmission: Transmission, state: JobState) -> list[Point]:
     points.append(("missing", "Nothing missing", _named(plan.missing), False))
     points.append(("log", "One story in the log", " ".join(state.contradictions) or None, False))
     return points
+
+
+def _misaligned(found: alignment.Alignment) -> str | None:
+    """Why the newest sweep of the housing does not let the unit go."""
+    run = found.newest
+    if run is None or found.good:
+        return None
+    return " ".join(run.advice.sentences).rstrip(".")
 
 
 def _named(things: tuple[str, ...]) -> str | None:

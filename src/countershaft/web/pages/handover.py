@@ -27,6 +27,7 @@ _WHERE: Final[dict[str, str]] = {
     "inspect": "inspect",
     "check": "measure/reading?key={key}&back={back}",
     "fit": "fit/{key}",
+    "housing": "alignment",
     "build": "build",
     "left over": "build/plan",
     "missing": "build/plan",
