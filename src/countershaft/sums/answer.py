@@ -8,11 +8,14 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from countershaft.errors import CountershaftError, FormError
-from countershaft.metrology.budget import Budget
-from countershaft.metrology.propagation import propagate
+from countershaft.metrology.budget import USUAL_COVERAGE, Budget, Contribution, combine
+from countershaft.metrology.propagation import Input
 from countershaft.sums.asked import Asked, Inputs, in_unit, read_inputs, width_in_unit
 
 __all__ = ["Figure", "Outcome", "Sum", "Worked", "digits_of", "key_of", "printed", "work_out"]
+
+#: Up to this share of both together, up and down count as the same (common practice, no source) [-].
+_EVEN: Final = 0.15
 
 #: How a unit is written in the key of a figure for machines.
 _KEYS: Final[dict[str, str]] = {
@@ -26,7 +29,8 @@ _KEYS: Final[dict[str, str]] = {
 class Figure:
     """One figure of an answer, in SI, with the unit of either system, how it follows, and how far it may be off.
 
-    `answers` says whether it may answer a limit of its kind in a job; `budget` is filled in by `work_out`.
+    `answers`: it may answer a limit of its kind in a job.  `budget` and `uneven` are filled in by `work_out`.
+    `uneven` is how far it goes up and down where the two differ much, as the cube of a clearance does.
     `places` are the digits behind the point, metric and inch, of a figure that a table gives exactly.
     """
 
@@ -40,6 +44,7 @@ class Figure:
     answers: bool = False
     places: tuple[int, int] | None = None
     budget: Budget | None = None
+    uneven: tuple[float, float] | None = None
 
     @property
     def units(self) -> tuple[str, ...]:
@@ -116,6 +121,7 @@ class Worked:
         return (
             f"U = {standard} = {off:.{places}f} {figure.metric}".rstrip() + " (covers about 95 %)",
             f"by the last digit typed and any ±: {parts} of the variance",
+            *_lopsided(figure, self.sum.field(budget.largest.name).label if budget.largest else ""),
         )
 
     @property
@@ -128,6 +134,14 @@ class Worked:
                 there = in_unit(one.value, field.kind, field.metric)
                 lines.append(f"{field.label}: {one.text} = {there:.6g} {field.metric}")
         return tuple(lines)
+
+
+def _lopsided(figure: Figure, label: str) -> tuple[str, ...]:
+    if figure.uneven is None:
+        return ()
+    up, down = (width_in_unit(one, figure.kind, figure.metric) for one in figure.uneven)
+    ends = f"{up:.2g} more or {down:.2g} {figure.metric}".rstrip()
+    return (f"the formula bends: by {label} alone it may be {ends} less; measure that finer",)
 
 
 def work_out(one: Sum, typed: Mapping[str, str], *, inch: bool = False) -> Worked:
@@ -150,28 +164,68 @@ def _blamed(one: Sum, message: str) -> str:
     return next((field for words, field in one.blame if words in message), "")
 
 
+@dataclass(frozen=True, slots=True)
+class _Moved:
+    """A sum done again with one figure moved; None where that leaves the range of the formula."""
+
+    sum: Sum
+    inputs: Inputs
+    known: dict[tuple[str, float], dict[str, float]]
+
+    def at(self, name: str, by: float, key: str) -> float | None:
+        """One figure of the answer with one input moved."""
+        if (name, by) not in self.known:
+            moved = self.inputs.moved({name: self.inputs[name] + by})
+            try:
+                found = self.sum.compute(moved).figures
+            except CountershaftError:
+                found = ()
+            self.known[name, by] = {figure.key: figure.value for figure in found}
+        return self.known[name, by].get(key)
+
+
 def _budgeted(one: Sum, inputs: Inputs, figures: tuple[Figure, ...]) -> list[Figure]:
-    """The figures with their budgets, to first order; one too near the end of its range stays without."""
+    """The figures with their budgets; raises FormError where a figure is off by more than its whole range."""
     uncertain = inputs.uncertain()
-    names = [row.name for row in uncertain]
-    known: dict[tuple[float, ...], dict[str, float]] = {}
-
-    def moved(*values: float) -> dict[str, float]:
-        if values not in known:
-            found = one.compute(inputs.moved(dict(zip(names, values, strict=True))))
-            known[values] = {figure.key: figure.value for figure in found.figures}
-        return known[values]
-
+    if not uncertain:
+        return list(figures)
+    moved = _Moved(one, inputs, {})
     done = []
     for figure in figures:
-        budget = None
-        if uncertain:
-            try:
-                budget = propagate(lambda *values, key=figure.key: moved(*values)[key], uncertain).budget
-            except (CountershaftError, KeyError):
-                budget = None
-        done.append(replace(figure, budget=budget))
+        rows = [Contribution(row.name, row.standard, _slope(moved, figure, row)) for row in uncertain]
+        budget = combine(rows, probability=USUAL_COVERAGE)
+        done.append(replace(figure, budget=budget, uneven=_uneven(moved, figure, budget)))
     return done
+
+
+def _slope(moved: _Moved, figure: Figure, row: Input) -> float:
+    """How much a figure moves with an input (JCGM 100, 5.1.3, Note 2); from one side at the end of its range."""
+    above, below = (moved.at(row.name, sign * row.standard, figure.key) for sign in (1, -1))
+    if above is not None and below is not None:
+        return (above - below) / (2 * row.standard)
+    if above is not None:
+        return (above - figure.value) / row.standard
+    if below is not None:
+        return (figure.value - below) / row.standard
+    raise FormError(
+        {
+            row.name: "is off by more than the whole range in which the formula holds: its last digit counts, and any "
+            "±. Measure it finer, and type every digit."
+        }
+    )
+
+
+def _uneven(moved: _Moved, figure: Figure, budget: Budget) -> tuple[float, float] | None:
+    """How far a figure goes up and down by what matters most in it, where that is clearly not the same."""
+    most = budget.largest
+    if most is None or not most.effect:
+        return None
+    width = budget.factor * most.standard
+    one, other = (moved.at(most.name, sign * width, figure.key) for sign in (1, -1))
+    if one is None or other is None:
+        return None
+    up, down = max(one, other) - figure.value, figure.value - min(one, other)
+    return (up, down) if abs(up - down) > _EVEN * (up + down) else None
 
 
 def printed(figure: Figure, unit: str) -> str:
