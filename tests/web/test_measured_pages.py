@@ -170,7 +170,7 @@ def test_warmth_is_asked_for_only_where_it_matters(client: TestClient) -> None:
     assert sent(client, "HUB", "41.970", material="steel", **hub) == ""
     said = words(client)
     assert "brought to 20 °C (steel, steel scale): 41.97 · (11.5e-6 · 0 K − 11.5e-6 · 10 K)" in said
-    assert "= -0.0048 mm, so 41.9652 mm" in said
+    assert "= −0.0048 mm, so 41.9652 mm" in said
     assert "steel at 30 °C, instrument at 20 °C" in said
     assert "temperature of the part" in said
 
@@ -184,6 +184,7 @@ def test_each_place_stands_with_its_value(client: TestClient) -> None:
     assert "bad 0.12 ± 0.006 mm lies above 0.10 mm" in said
     assert "12 o'clock 0.04 ± 0.006 mm good 6 o'clock 0.12 ± 0.006 mm bad" in said
     assert "worst of 2 places: 6 o'clock" in said
+    assert "This job, as found 0.04 mm" in words(client, "measure/reading?key=RIM")
     assert "as found; 12 o'clock 0.04, 6 o'clock 0.12 mm; on feeler gauge" in words(client, "log")
 
 

@@ -92,9 +92,8 @@ class Estimate:
             )
         if self.correction is not None:
             one = self.correction
-            lines.append(
-                f"{one.name}: {one.how} = {one.amount:+.{places}f} {unit}, so {self.mean:.{places}f} {unit}"
-            )
+            amount = f"{one.amount:+.{places}f}".replace("-", "−")
+            lines.append(f"{one.name}: {one.how} = {amount} {unit}, so {self.mean:.{places}f} {unit}")
         return tuple(lines)
 
     def total_lines(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:

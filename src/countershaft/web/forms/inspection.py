@@ -24,7 +24,10 @@ from countershaft.web.forms.warmth import warmth_asked, warmth_fields, warmth_of
 
 __all__ = ["finding", "look", "not_measured", "reading", "when_of"]
 
-_WARM = "Ten degrees move this by more than a tenth of its window. Let it come to 20 °C, or say below how warm it is."
+_WARM = (
+    "Ten degrees move this by more than a tenth of its window. "
+    "Let it come to 20 °C, or open the last line and say how warm it is."
+)
 
 #: The usual reasons, so that an oily glove needs no keyboard.
 _WHY_NOT = (

@@ -36,10 +36,15 @@ def when_said(body: Body) -> str:
     return "before" if isinstance(body, Trial | Dimensions | Remeasured) else ""
 
 
-def value_of(body: Body, field: str, unit: str) -> tuple[Decimal, Decimal] | None:
-    """The mean of an entry's readings and the step of its scale, in a unit; None where it has none."""
+def value_of(body: Body, field: str, unit: str, *, at: int = 0) -> tuple[Decimal, Decimal] | None:
+    """The mean of an entry's readings and the step of its scale, in a unit; None where it has none.
+
+    Of readings at several places it is the one at the place in hand, number `at`.
+    """
     if isinstance(body, Reading):
         values, own, step = body.values, body.unit, body.resolution
+        if body.taken is not None and len(body.taken.places) == len(values) and at < len(values):
+            values = (values[at],)
     elif isinstance(body, Trial | Remeasured):
         values, own, step = body.values_mm, "mm", body.resolution_mm
     elif isinstance(body, Dimensions) and field in body.values_mm:

@@ -204,11 +204,11 @@ def _beside(
         yield "that is", window
     earlier = before(job, aim)
     if earlier is not None:
-        found = value_of(earlier.body, cell.field.name, unit)
+        found = value_of(earlier.body, cell.field.name, unit, at=cell.index)
         if found is not None:
             yield f"This job, {when_said(earlier.body)}", f"{found[0]} {unit}"
     if elsewhere is not None:
-        found = value_of(elsewhere[1].body, cell.field.name, unit)
+        found = value_of(elsewhere[1].body, cell.field.name, unit, at=cell.index)
         if found is not None:
             yield f"Job {elsewhere[0]}", f"{found[0]} {unit}"
 

@@ -92,7 +92,7 @@ def _centre(
         return None
     earlier = before(job, aim)
     for entry in (elsewhere[1] if elsewhere else None, earlier if aim.judged else None):
-        found = value_of(entry.body, cell.field.name, unit) if entry is not None else None
+        found = value_of(entry.body, cell.field.name, unit, at=cell.index) if entry is not None else None
         if found is not None:
             return found[0]
     expected = aim.goal if aim.goal is not None and aim.judged else _middle(aim)
