@@ -83,6 +83,8 @@ def test_standard_uncertainty_is_that_of_the_step_and_the_half_width() -> None:
         ("size", "3 psi", "is in psi, which measures pressure; expected length in mm"),
         ("size", "1,234", "can be 1.234 mm or 1234 mm. Type the one that is meant."),
         ("size", "1 ± 2 ± 3", "has more than one ±"),
+        ("size", "1 ±", "needs a figure on both sides of its ±"),
+        ("plain", "± 0.1", "needs a figure on both sides of its ±"),
         ("size", "1 ± -2 mm", "is below zero"),
         ("size", "1 ± wide", "is no known unit|is no figure"),
         ("plain", "0.5 mm", "is no plain figure; type one such as 0.5."),

@@ -11,6 +11,8 @@ import math
 from random import Random
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from countershaft.errors import FormError, Unknown
 from countershaft.sums.answer import Figure, Worked, digits_of, key_of, printed, work_out
@@ -317,6 +319,37 @@ def test_a_refusal_stands_at_its_field(name: str, typed: dict[str, str], field: 
         done(name, **typed)
     assert set(told.value.fields) == {field}
     assert words in told.value.fields[field]
+
+
+#: What people, children and cats type into a field.
+ODD = (
+    "0", "-1", "9" * 60, "1e400", "nan", "inf", "±", "5 ±", "± 5", "5 ± 0", "1 ± 9999", "1,234", "½", "٣", "5 psi",
+    "-400 °C", "0 %", "120 %", "1000000 in", "0.000001 µm", "3.000", "999999999 GPa", "1/2", "−3", "\x00", " ",
+)  # fmt: skip
+
+
+@given(st.sampled_from(sorted(SUMS)), st.booleans(), st.data())
+def test_nothing_that_is_typed_breaks_a_sum(name: str, inch: bool, data: st.DataObject) -> None:
+    """An answer is finite, printable and the same when it is typed again; else each fault has its field."""
+    typed = {
+        field.name: data.draw(st.sampled_from([*([field.shown(inch=inch)] * 6), *ODD]), label=field.name)
+        for field in find_sum(name).fields
+    }
+    try:
+        worked = work_out(find_sum(name), typed, inch=inch)
+    except FormError as fault:
+        told = fault.fields
+    else:
+        told = {}
+    if told:
+        assert all(told.values())
+        return
+    again = work_out(find_sum(name), worked.inputs.typed)
+    for one, same in zip(worked.outcome.figures, again.outcome.figures, strict=True):
+        assert one.value == same.value
+        assert math.isfinite(one.value)
+        assert worked.working(one)
+        assert all(printed(one, unit) and key_of(one, unit) for unit in one.units)
 
 
 def test_figures_are_printed_as_finely_as_they_are_known() -> None:

@@ -246,6 +246,8 @@ def _given(field: Asked, text: str, *, inch: bool) -> Given:
     if len(rest) > 1:
         raise BadInput(f"{text!r} has more than one ±; type it as in 5.9 ± 0.1.")
     off = rest[0] if rest else ""
+    if rest and not (best.strip() and off.strip()):
+        raise BadInput(f"{text!r} needs a figure on both sides of its ±; type it as in 5.9 ± 0.1.")
     read = _plain if field.kind in (FIGURE, COUNT) else _quantity
     value, unit, half, figure = read(field, best, off, inch=inch)
     if half < 0:
