@@ -277,7 +277,9 @@ def _reading_lines(body: HousingSwept) -> tuple[str, ...]:
     """Where the uncertainty of one reading comes from."""
     unit = told_in(body.unit)
     lines = _reading(body).working(unit, digits=3 if unit == "mm" else 4)
-    return ("one reading:", *lines[1:])
+    bare = body.taken is None or body.taken.used is None
+    missing = ("nothing is known of the indicator but its step, so its permitted error is not in this",)
+    return ("one reading:", *lines[1:], *(missing if bare else ()))
 
 
 def _sums(body: HousingSwept) -> tuple[str, ...]:

@@ -20,7 +20,7 @@ from countershaft.stages.housing_sweep import SweepRun, told_in
 from countershaft.stages.progress import Progress
 from countershaft.web.forms.housing import NO_CRANKING
 from countershaft.web.housing_words import clock_label
-from countershaft.web.pages.converter import ConverterShown, converter_shown, worked
+from countershaft.web.pages.converter import ConverterShown, converter_shown
 from countershaft.web.pages.first import stage_href
 from countershaft.web.pages.frame import Frame, frame
 from countershaft.web.pages.shown import (
@@ -28,6 +28,7 @@ from countershaft.web.pages.shown import (
     Caution,
     Head,
     Link,
+    Told,
     Window,
     Working,
     answer,
@@ -151,7 +152,7 @@ def _runout(
     digits = DIGITS[run.unit]
     title = f"{name}, total indicator reading"
     window = Window(title, None, upper, None, run.unit, digits, source_words(source))
-    return worked(answer(window, value, judgement, when=run.body.when, entry=run.entry), lines, source)
+    return answer(window, value, judgement, when=run.body.when, entry=run.entry, told=Told(instead=lines))
 
 
 def _figures(run: SweepRun) -> Iterator[FigureRow]:

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import Entry
 from countershaft.metrology.clock_face import LengthUnit, length_words
-from countershaft.source import Source
 from countershaft.stages.converter import ConverterState, Judged
 from countershaft.stages.housing_sweep import told_in
 from countershaft.web.forms.converter import next_position
-from countershaft.web.pages.shown import Answer, Link, Window, Working, answer, measure, source_words
+from countershaft.web.pages.shown import Answer, Link, Told, Window, Working, answer, measure, source_words
 
-__all__ = ["ConverterShown", "PositionRow", "converter_shown", "worked"]
+__all__ = ["ConverterShown", "PositionRow", "converter_shown"]
 
 _DIGITS: Final[dict[str, int]] = {"mm": 2, "in": 3}
 
@@ -74,16 +73,12 @@ def _hub_links(job: OpenJob, found: ConverterState, here: str) -> Iterator[Link]
         yield Link(f"Read the hub in position {at} again", measure(job, "hub", key=at, back=here))
 
 
-def worked(found: Answer, lines: tuple[str, ...], source: Source | None) -> Answer:
-    """An answer whose figure follows from several readings, with the working that tells how."""
-    return replace(found, working=Working(lines, source_words(source)))
-
-
 def _answer(one: Judged, entry: Entry | None) -> Answer:
     window = Window(
         one.name, one.lower, one.upper, None, one.unit, _DIGITS[one.unit], source_words(one.source)
     )
-    return worked(answer(window, one.value, one.judgement, when="", entry=entry), one.working, one.source)
+    told = Told(instead=one.working)
+    return answer(window, one.value, one.judgement, when="", entry=entry, told=told)
 
 
 def _positions(found: ConverterState, unit: LengthUnit) -> Iterator[PositionRow]:
