@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from countershaft.job.entry import DowelSeen
 from countershaft.job.state import JobState
 from countershaft.metrology.clock_face import length_words
+from countershaft.metrology.conformity import Verdict
 from countershaft.model.transmission import Transmission
 from countershaft.papers.blocks import Block, Heading, Paragraph, Table
 from countershaft.papers.signed import signed
@@ -29,21 +30,25 @@ def alignment(transmission: Transmission, state: JobState) -> Iterator[Block]:
     if found.newest is not None:
         yield Table(
             ("Sweep", "Bore, TIR", "Face, TIR", "The bore", "Shift at the bushing", "Who, when", "Source"),
-            tuple(_run(run) for run in found.runs),
+            tuple(_run(transmission, run) for run in found.runs),
         )
         yield Paragraph(_newest(found))
     if dowels:
         yield Table(("Dowel", "Must stand out", "As found", "As left", "Verdict"), dowels)
     judged = (fit.depths.depth, fit.depths.gap) if fit.depths else ()
     rows = [
-        *(_figure(one, signed(fit.depths.entry)) for one in judged if fit.depths and one is not None),
-        *(_figure(one.total, signed(one.entry)) for one in fit.trials),
+        *(
+            _figure(transmission, one, signed(fit.depths.entry))
+            for one in judged
+            if fit.depths and one is not None
+        ),
+        *(_figure(transmission, one.total, signed(one.entry)) for one in fit.trials),
     ]
     if rows:
         yield Table(("Converter", "Limit", "Found", "Who, when", "Source"), tuple(rows))
 
 
-def _run(run: SweepRun) -> tuple[str, ...]:
+def _run(transmission: Transmission, run: SweepRun) -> tuple[str, ...]:
     """One sweep in a row."""
     unit, body = run.unit, run.body
     limit, face = run.asked.bore, run.asked.face
@@ -54,6 +59,8 @@ def _run(run: SweepRun) -> tuple[str, ...]:
         total = run.face_estimate.stated(unit, digits=2 if unit == "mm" else 4)
         flat = f"{total} of {face}: {run.advice.face.value}"
     words = run.bore.words(unit) if run.closes else "the sweep contradicts itself"
+    if run.advice.bore is Verdict.GOOD:
+        words = f"off by {length_words(run.bore.offset, unit)}"
     return (
         f"{body.when}{f', after: {body.after}' if body.after else ''}",
         f"{bore}: {run.advice.bore.value}",
@@ -61,7 +68,7 @@ def _run(run: SweepRun) -> tuple[str, ...]:
         words,
         off,
         signed(run.entry),
-        _source(run.asked.bore_source),
+        _source(transmission, run.asked.bore_source),
     )
 
 
@@ -94,13 +101,15 @@ def _last(seen: list[DowelSeen], when: str) -> str:
     return f"{', '.join(map(str, found[-1].values))} {found[-1].unit}" if found else ""
 
 
-def _figure(one: Judged, who: str) -> tuple[str, ...]:
+def _figure(transmission: Transmission, one: Judged, who: str) -> tuple[str, ...]:
     digits = 2 if one.unit == "mm" else 3
     low, high = (None if side is None else f"{side:.{digits}f} {one.unit}" for side in (one.lower, one.upper))
     window = f"{low} to {high}" if low and high else f"at most {high}" if high else low or "none is known"
     found = f"{one.value.stated(one.unit, digits=digits)}: {one.judgement.verdict.value}"
-    return one.name, window, found, who, _source(one.source)
+    return one.name, window, found, who, _source(transmission, one.source)
 
 
-def _source(source: Source | None) -> str:
-    return source.kind.value if source else "unverified"
+def _source(transmission: Transmission, source: Source | None) -> str:
+    """The number under which a source is listed; a limit without one is unverified."""
+    listed = [note.as_source() for note in transmission.about.sources.values()]
+    return str(listed.index(source) + 1) if source in listed else "unverified"

@@ -33,6 +33,7 @@ from countershaft.web.pages.shown import (
     Working,
     answer,
     at_stage,
+    listed,
     measure,
     onward,
     said,
@@ -309,7 +310,8 @@ def _lead(found: stage.Alignment) -> str:
     if run.changed:
         return run.advice.sentences[0]
     if found.good:
-        return "Bore, face and dowels are as they should be."
+        swept = ["Bore", *(("face",) if run.face else ()), *(("dowels",) if run.standing else ())]
+        return f"{listed(swept)} {'is as it' if len(swept) == 1 else 'are as they'} should be."
     out = [one for one in run.standing if not one.is_home]
     if out:
         return out[0].words(run.unit)
