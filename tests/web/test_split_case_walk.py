@@ -215,8 +215,7 @@ def read(tablet: Bench, target: Fit | Limit, when: str, back: str) -> None:
         tablet.open(back)
         tablet.tap("Measure")
         tablet.keep(f"a-reading-{when.replace(' ', '-')}")
-        tablet.readings("values", (value,))
-        tablet.send()
+        tablet.figures(*[value] * target.readings)
         return
     if target.id in CONVERTER:
         depths = [("depths", "25.1")] * 3 + [("plate", "22.4"), ("unit", "mm"), ("resolution", "0.1")]

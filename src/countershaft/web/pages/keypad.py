@@ -13,7 +13,7 @@ from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import Entry
 from countershaft.job.words import Stage
 from countershaft.stages.progress import Progress
-from countershaft.web.forms.figures import figure_in, is_bare, turned, unit_of
+from countershaft.web.forms.figures import figure_in, is_bare, number, turned, unit_of
 from countershaft.web.forms.form import Aim, Answers, Form
 from countershaft.web.forms.walk import Cell, Walk, cells, pairs_of
 from countershaft.web.pages.doubted import Choice, Doubted, in_digits, unit_choices, which_unit
@@ -145,7 +145,8 @@ def keypad_page(
         so_far=so_far(form, answers, cell),
         rest=rest,
         rest_words=_rest_words(rest),
-        rest_open=any(one.error or (one.needed and not one.values) for one in rest.fields),
+        rest_open=bool(scale.wrong)
+        or any(one.error or (one.needed and not one.values) for one in rest.fields),
         hidden=tuple(
             pair
             for pair in pairs_of(
@@ -245,11 +246,13 @@ def _rest(form: Form, walk: Walk, answers: Answers, errors: dict[str, str]) -> F
 
 
 def _rest_words(rest: Form) -> str:
-    """What the rest says, in one line, with the words of what is tapped rather than its mark."""
+    """What the rest says, in one line: the words of what is tapped, and a bare figure behind its label."""
     words = [
-        {option[0]: option[1] for option in one.options}.get(value, value)
+        ({option[0]: option[1] for option in one.options}.get(value, value), one)
         for one in rest.fields
         for value in one.values
         if value.strip()
     ]
-    return " · ".join(words)
+    return " · ".join(
+        f"{one.label} {text} {one.unit}".strip() if number(text) is not None else text for text, one in words
+    )
