@@ -19,6 +19,7 @@ from countershaft.desk.demo_bench import Clock
 from countershaft.desk.demo_shop import START_OF_DEMO, diagnosed, six_speed
 from countershaft.desk.desk import Desk
 from countershaft.errors import Unknown
+from countershaft.job.at_shop import InstrumentListed
 from countershaft.job.entry import Reading, Trial, Undone
 from countershaft.store.shop import open_store
 from countershaft.web.app import Settings, create_app
@@ -228,6 +229,40 @@ def test_a_form_without_figures_leads_to_its_plain_page(client: TestClient) -> N
 )
 def test_a_spoiled_address_is_answered(client: TestClient, query: str) -> None:
     assert client.get(f"{END_PLAY}&{query}").status_code == 200
+
+
+def test_a_unit_that_the_job_reads_in_already_is_not_asked_about(client: TestClient) -> None:
+    """0.004 mm and 0.004 in = 0.1016 mm are both a runout of at most 0.20 mm: asked the first time only."""
+    runout = "/jobs/J1/measure/reading?key=C12"
+    pad = Pad(client, runout).type("0.004")
+    assert "in which unit?" in pad.page and 'name="tap" value="unit:in"' in pad.page
+    pad.tap("unit:mm").type("0.004", "0.004")
+    assert "Undo" in pad.page
+    assert "Readings 2 of 3" in Pad(client, runout).type("0.004").page
+
+
+def test_an_instrument_of_the_shop_gives_step_and_unit(client: TestClient, desk: Desk) -> None:
+    """Its step sets the strip; inches on a metric dial are objected to, with the instruments to tap."""
+    listed = {
+        "unit": "mm",
+        "resolution": "0.002",
+        "permitted_error": "0.004",
+        "calibrated": "2025-09-01",
+        "due": "2026-09-01",
+    }
+    desk.append_shop(
+        InstrumentListed.model_validate(
+            {**listed, "id": "I2", "name": "fine dial", "sort": "dial indicator"}
+        ),
+        by="R. Bench",
+    )
+    pad = Pad(client, END_PLAY)
+    assert "I2 fine dial" in pad.page and 'value="take:0.376"' in pad.page
+    assert "I2 fine dial shows mm" in pad.tap("unit:in").page
+    Pad(client, END_PLAY).tap("take:0.376").tap("take:0.378").tap("take:0.376")
+    (kept,) = desk.job("J1").state.bodies(Reading)
+    assert kept.instrument == "fine dial" and str(kept.resolution) == "0.002"
+    assert kept.taken is not None and kept.taken.used is not None and kept.taken.used.tag == "I2"
 
 
 #: A key for every form of the demo job that has figures to walk through.

@@ -15,7 +15,7 @@ import pytest
 from countershaft.errors import FormError, QuantityError
 from countershaft.web.forms.figures import asked, figure_in, turned
 from countershaft.web.forms.form import Aim, Answers, Field, Form, readings
-from countershaft.web.forms.walk import Walk, address, cells, tapped, walk_of
+from countershaft.web.forms.walk import Walk, address, cells, may_finish, tapped, walk_of
 
 PLAY = Aim("mm", lower=Decimal("0.30"), upper=Decimal("0.45"), lowest=Decimal(0))
 PRELOAD = Aim("mm", lower=Decimal("-0.11"), upper=Decimal("-0.05"))
@@ -165,6 +165,18 @@ def test_a_needed_cell_that_is_empty_is_gone_back_to() -> None:
     start = replace(walk_of({}, THREE, new_id="w"), at="values.2")
     walk = walked(THREE, "=0.36", start=start)
     assert (walk.at, walk.complete) == ("values.0", False)
+
+
+def test_what_is_not_needed_may_stay_open() -> None:
+    """After the last needed cell the rest is skipped with one tap, or one by one with Next."""
+    face = replace(readings("face", "Face", count=2, unit="mm"), needed=False)
+    made = form(readings("bore", "Bore", count=2, unit="mm"), face)
+    walk = walked(made, "=0.01")
+    assert may_finish(made, walk) and not may_finish(made, walked(made))
+    assert walked(made, "digit:0", "finish", start=walk).texts["bore"] == ("0.01", "0")
+    behind = walked(made, "=0.02", start=walk)
+    assert may_finish(made, behind) and walked(made, "finish", start=behind).complete
+    assert walked(made, "next", "next", start=behind).complete
 
 
 def test_an_address_holds_the_whole_walk() -> None:

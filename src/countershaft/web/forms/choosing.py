@@ -52,7 +52,7 @@ def _asked(job: OpenJob, key: str) -> tuple[str, Plan | None, Choosing]:
 def choose_one(job: OpenJob, key: str) -> Form:
     """The piece of one fit: what the joint choice takes is tapped already, and the measured pieces stand first."""
     found = choosing(job.transmission, job.state, free=key)
-    one, plain = found.of(key), fit.choose(job, key)
+    plain, one = fit.choose(job, key), found.of(key)
     if len(one.now.seats) != 1:
         return plain
     known = next(each for each in found.stock.values() if one.now.seats[0].name in each.family.seats)

@@ -17,7 +17,7 @@ from countershaft.web.forms.figures import beyond, figure_in, is_bare, number, u
 from countershaft.web.forms.form import Answers, Field, Form
 from countershaft.web.forms.tools import ANOTHER
 
-__all__ = ["Cell", "Walk", "address", "cells", "pairs_of", "tapped", "walk_of"]
+__all__ = ["Cell", "Walk", "address", "cells", "may_finish", "pairs_of", "tapped", "walk_of"]
 
 #: Names of a form's fields in the address of a walk stand behind this, so that none is taken for the walk's own.
 _FORM: Final = "f."
@@ -178,8 +178,25 @@ def tapped(form: Form, walk: Walk, tap: str) -> Walk:
         return replace(walk, at=found.name, typed=typed, shift=0, ask=False, mending=what == "go")
     if what in ("sure", "instead"):
         return _answered(walk, what, value)
+    if what == "finish":
+        return _finished(form, walk, cell)
     taken = replace(walk, typed=value) if what == "take" else walk
     return _taken(form, taken, cell, sure_unit=what == "take" or walk.unit_said)
+
+
+def _finished(form: Form, walk: Walk, cell: Cell) -> Walk:
+    """The walk at its end, with what is in hand; the cells behind it may stay empty."""
+    if not walk.typed and not cell.field.needed:
+        return _onward(form, replace(walk, mending=True), cell)
+    return _taken(form, replace(walk, mending=True), cell, sure_unit=walk.unit_said)
+
+
+def may_finish(form: Form, walk: Walk) -> bool:
+    """Whether nothing that is needed is open but the cell in hand, and others follow it."""
+    every = cells(form, walk.due)
+    if not every or walk.mending or every[-1].name == walk.at:
+        return False
+    return all(walk.text(one) or not one.field.needed for one in every if one.name != walk.at)
 
 
 def _typed(walk: Walk, cell: Cell, what: str, value: str) -> Walk:

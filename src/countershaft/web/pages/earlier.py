@@ -10,7 +10,12 @@ from countershaft.job.entry import Body, Dimensions, Entry, Reading, Remeasured,
 from countershaft.web.forms.figures import turned
 from countershaft.web.forms.form import Aim
 
-__all__ = ["before", "value_of", "when_said"]
+__all__ = ["before", "unit_settled", "value_of", "when_said"]
+
+
+def unit_settled(job: OpenJob, unit: str) -> bool:
+    """Whether this job has readings in a unit already, so that nobody is asked which one is meant."""
+    return any(body.unit == unit for body in job.state.bodies(Reading))
 
 
 def before(job: OpenJob, aim: Aim) -> Entry | None:

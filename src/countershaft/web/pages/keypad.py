@@ -15,7 +15,7 @@ from countershaft.job.words import Stage
 from countershaft.stages.progress import Progress
 from countershaft.web.forms.figures import figure_in, is_bare, number, turned, unit_of
 from countershaft.web.forms.form import Aim, Answers, Form
-from countershaft.web.forms.walk import Cell, Walk, cells, pairs_of
+from countershaft.web.forms.walk import Cell, Walk, cells, may_finish, pairs_of
 from countershaft.web.pages.doubted import Choice, Doubted, in_digits, unit_choices, which_unit
 from countershaft.web.pages.earlier import before, value_of, when_said
 from countershaft.web.pages.frame import Frame, frame
@@ -61,6 +61,7 @@ class KeypadPage:
     strip: tuple[Likely, ...]
     signed: bool
     next_word: str
+    may_finish: bool
     beside: tuple[tuple[str, str], ...]
     facts: tuple[tuple[str, str], ...]
     units: tuple[Choice, ...]
@@ -112,7 +113,7 @@ def keypad_page(
     cell = next(one for one in every if one.name == walk.at)
     answers = walk.answers(form)
     unit = unit_of(form, cell.field, answers)
-    scale = scale_said(form, answers)
+    scale = scale_said(form, answers, unit)
     wrong = {**scale.wrong, **errors}
     rest = _rest(form, walk, answers, wrong)
     shown = {one.name.removeprefix("f.") for one in rest.fields} | {"typed", "sure", cell.field.name}
@@ -138,6 +139,7 @@ def keypad_page(
         strip=strip(job, form, walk, cell, unit, scale.step, elsewhere),
         signed=cell.field.aim is None or cell.field.aim.lowest is None or cell.field.aim.lowest < 0,
         next_word="Save" if last else "Next",
+        may_finish=may_finish(form, walk),
         beside=(*_beside(job, form, cell, unit, elsewhere), *_said(form, walk, answers)),
         facts=tuple(fact for fact in form.facts if fact[0] not in _WINDOW),
         units=unit_choices(form, cell, unit),

@@ -10,8 +10,8 @@ from countershaft import units
 from countershaft.errors import BadInput, FormError
 from countershaft.job.entry import Body, Reading, Remeasured
 from countershaft.stages.measuring import estimated, judged
-from countershaft.web.forms.figures import asked, turned, unit_of
-from countershaft.web.forms.form import Answers, Field, Form
+from countershaft.web.forms.figures import asked, turned
+from countershaft.web.forms.form import Answers, Form
 from countershaft.web.forms.walk import Cell, Walk, cells
 from countershaft.web.pages.shown import Answer, Window, answer
 
@@ -30,12 +30,11 @@ class ScaleSaid:
     wrong: dict[str, str]
 
 
-def scale_said(form: Form, answers: Answers) -> ScaleSaid:
-    """The step of the scale as the form would write it, and what it objects to about unit, step and instrument."""
+def scale_said(form: Form, answers: Answers, unit: str) -> ScaleSaid:
+    """The step of the scale in a unit, and what the form objects to about unit, step and instrument."""
     figures = [one for one in form.shown if one.kind in ("readings", "figure")]
     needed = [one for one in figures if one.needed] or figures
     filled = {one.name: ("1",) * max(one.count, 1) for one in needed}
-    unit = unit_of(form, next((one for one in figures if not one.unit), Field("", "")), answers)
     try:
         bodies = form.read(Answers({**answers.texts, **filled}))
     except FormError as fault:
@@ -56,7 +55,7 @@ def _step(body: Body, unit: str) -> Decimal | None:
 
 def missing_step(form: Form, walk: Walk) -> Walk:
     """The walk with the step of the scale to be typed first, where the unit that was tapped leaves it unknown."""
-    wrong = scale_said(form, walk.answers(form)).wrong
+    wrong = scale_said(form, walk.answers(form), "").wrong
     if "resolution" not in wrong or "resolution" in walk.due:
         return walk
     due = (*walk.due, "resolution")

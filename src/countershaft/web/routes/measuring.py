@@ -16,6 +16,7 @@ from countershaft.job.entry import Entry
 from countershaft.web.forms.form import Answers, Form
 from countershaft.web.forms.walk import Walk, address, cells, tapped, walk_of
 from countershaft.web.pages.doubted import doubted
+from countershaft.web.pages.earlier import unit_settled
 from countershaft.web.pages.keypad import Opened, Trouble, keypad_page
 from countershaft.web.pages.measured import measured_page
 from countershaft.web.pages.scale_said import missing_step
@@ -37,6 +38,9 @@ def show(request: Request) -> Response:
         return RedirectResponse(_address(job, "enter", opened), status_code=303)
     sent = {name: tuple(request.query_params.getlist(name)) for name in request.query_params}
     walk = walk_of(sent, opened.form, new_id=new_entry_id())
+    chosen = next((one.value for one in opened.form.fields if one.name == "unit"), "")
+    if "id" not in sent and unit_settled(job, chosen):
+        walk = replace(walk, unit_said=True)
     return _page(request, job, opened, missing_step(opened.form, walk))
 
 
