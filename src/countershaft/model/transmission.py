@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cached_property
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import BeforeValidator, ConfigDict
 
@@ -57,6 +58,13 @@ class Transmission(Record):
     preloads: tuple[Preload, ...] = ()
     housing: Housing | None = None
     limits: tuple[Limit, ...] = ()
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """A copy that finds what was changed in it, not what the original had looked up before."""
+        found = super().model_copy(update=update, deep=deep)
+        for name in ("_index", "_derived_build", "train_states"):
+            found.__dict__.pop(name, None)
+        return found
 
     @cached_property
     def _index(self) -> dict[tuple[str, str], object]:
