@@ -17,7 +17,8 @@ from countershaft.job.entry import (
     Tightened,
 )
 from countershaft.job.words import FluidColour, FluidLevel, FluidSmell, Stage
-from countershaft.papers.blocks import Heading, Pairs, Paragraph, Pictures, Table
+from countershaft.papers.as_text import as_text
+from countershaft.papers.blocks import Gauges, Heading, Pairs, Paragraph, Pictures, Table
 from countershaft.papers.report import report
 from tests.small_unit import UNIT, Log
 from tests.stages.test_decide import thin
@@ -89,6 +90,22 @@ def test_readings_carry_their_verdict_and_who_took_them() -> None:
         "not measured",
         "not measured, because replaced anyway",
     ]
+
+
+def test_the_newest_of_each_reading_stands_in_its_slot_with_how_sure_it_is() -> None:
+    """2.00 as left on 1.90, a step of 0.01: U = 0.0058, more than 99 % (34 standard uncertainties away)."""
+    log = Log()
+    log.say(thin("1.40"), thin("2.00").model_copy(update={"when": "as left"}))
+    document = report(UNIT, log.state)
+    (gauges,) = [block.gauges for block in document.blocks if isinstance(block, Gauges)]
+    assert [(one.name, one.word) for one in gauges] == [("plate thickness, as left", "good")]
+    assert "Good with this uncertainty: at least 1.906 mm" in gauges[0].svg
+    assert "plate thickness, as left: good" in as_text(document)
+    found, left = tables(log)["Reading"]
+    assert found[1:5] == (
+        "as found", "1.40 ± 0.006 mm", "step of the scale 100 %", "less than 1 % probable, guarded rule",
+    )  # fmt: skip
+    assert left[1:3] == ("as left", "2.00 ± 0.006 mm")
 
 
 def test_what_was_written_down_and_noted_is_on_the_report() -> None:

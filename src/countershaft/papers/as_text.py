@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
-from countershaft.papers.blocks import Block, Document, Heading, Pairs, Paragraph, Pictures, Table
+from countershaft.papers.blocks import Block, Document, Gauges, Heading, Pairs, Paragraph, Pictures, Table
 
 __all__ = ["as_text"]
 
@@ -36,6 +36,8 @@ def _block(block: Block, width: int) -> Iterator[str]:
         yield from _table(block)
     elif isinstance(block, Pictures):
         yield from (f"picture {digest[:12]}: {caption}" for digest, caption in block.pictures)
+    elif isinstance(block, Gauges):
+        yield from (f"{one.name}: {one.word}" for one in block.gauges)
     else:
         yield from (f"{line}: ______________________" for line in block.lines)
 

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["Block", "Document", "Heading", "Pairs", "Paragraph", "Pictures", "Signatures", "Table"]
+__all__ = [
+    "Block",
+    "Document",
+    "Gauge",
+    "Gauges",
+    "Heading",
+    "Pairs",
+    "Paragraph",
+    "Pictures",
+    "Signatures",
+    "Table",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +63,23 @@ class Pictures:
 
 
 @dataclass(frozen=True, slots=True)
+class Gauge:
+    """A measured value drawn in its slot, with its name and its verdict as a word."""
+
+    name: str
+    svg: str
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
+class Gauges:
+    """Many measured values, each in its slot."""
+
+    gauges: tuple[Gauge, ...]
+    kind: str = "gauges"
+
+
+@dataclass(frozen=True, slots=True)
 class Signatures:
     """Lines to sign on, by what they are for."""
 
@@ -59,7 +87,7 @@ class Signatures:
     kind: str = "signatures"
 
 
-Block = Heading | Paragraph | Pairs | Table | Pictures | Signatures
+Block = Heading | Paragraph | Pairs | Table | Pictures | Gauges | Signatures
 
 
 @dataclass(frozen=True, slots=True)

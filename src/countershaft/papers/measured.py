@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from countershaft.figures.slot_gauge import SlotGauge
 from countershaft.job.taken import Taken
 from countershaft.metrology.budget import NORMAL, RECTANGULAR, STUDENT, Budget, Contribution
 from countershaft.metrology.conformity import Judgement
 from countershaft.metrology.decision import Decision
+from countershaft.metrology.readings import Estimate
 
-__all__ = ["BudgetTable", "budget_table", "figure", "odds", "shares", "taken_words"]
+__all__ = ["BudgetTable", "Slot", "budget_table", "figure", "odds", "shares", "slot_of", "taken_words"]
 
 _SUPERSCRIPT = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
 
@@ -25,6 +27,35 @@ class BudgetTable:
     head: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     right: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """What a value is held against, in its unit."""
+
+    name: str
+    lower: float | None
+    upper: float | None
+    goal: float | None
+    unit: str
+    digits: int
+
+
+def slot_of(slot: Slot, value: Estimate | None, judgement: Judgement, *, when: str) -> SlotGauge:
+    """A value in its slot, with the window that a value of its uncertainty is good in where the rule has a guard."""
+    guarded = isinstance(judgement, Decision) and judgement.rule.guard > 0
+    return SlotGauge(
+        lower=slot.lower,
+        upper=slot.upper,
+        value=value.mean if value else None,
+        expanded_uncertainty=value.expanded if value else None,
+        goal=slot.goal,
+        unit=slot.unit,
+        verdict=judgement.verdict.value,
+        digits=slot.digits,
+        label=f"{slot.name}, {when}" if when else slot.name,
+        acceptance=judgement.acceptance if isinstance(judgement, Decision) and guarded else None,
+    )
 
 
 def budget_table(budget: Budget, unit: str) -> BudgetTable:

@@ -1,15 +1,18 @@
-"""How sure the readings of a report are: what weighs most in each budget, how probable conformity is, by which rule."""
+"""How sure the readings of a report are: each in its slot, with what weighs most, how probable, and by which rule."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
+from countershaft.figures.slot_gauge import slot_gauge
 from countershaft.job.state import JobState
+from countershaft.metrology.conformity import Judgement
+from countershaft.metrology.readings import Estimate
 from countershaft.model.transmission import Transmission
-from countershaft.papers.blocks import Block, Heading, Paragraph, Table
-from countershaft.papers.measured import odds, shares, taken_words
+from countershaft.papers.blocks import Block, Gauge, Gauges, Heading, Paragraph, Table
+from countershaft.papers.measured import Slot, odds, shares, slot_of, taken_words
 from countershaft.stages import fit, inspection
-from countershaft.stages.inspection import Checked
 
 __all__ = ["uncertainties"]
 
@@ -19,44 +22,68 @@ _WORDS = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class _Judged:
+    """A judged value as the report tells it."""
+
+    slot: Slot
+    when: str
+    value: Estimate
+    judgement: Judgement
+    weighs: str
+    taken: str
+
+    def row(self) -> tuple[str, ...]:
+        stated = self.value.stated(self.slot.unit, digits=self.slot.digits)
+        return self.slot.name, self.when, stated, self.weighs, odds(self.judgement), self.taken
+
+    def gauge(self) -> Gauge:
+        drawn = slot_of(self.slot, self.value, self.judgement, when=self.when)
+        return Gauge(f"{self.slot.name}, {self.when}", slot_gauge(drawn), self.judgement.verdict.value)
+
+
 def uncertainties(transmission: Transmission, state: JobState) -> Iterator[Block]:
-    """Every judged reading with its uncertainty in short; nothing where nothing was measured."""
-    rows = (*_of_limits(transmission, state), *_of_fits(transmission, state))
-    if rows:
-        yield Heading("How sure the readings are")
-        yield Paragraph(_WORDS)
-        yield Table(("Reading", "When", "Value", "Weighs most", "It conforms", "Taken"), rows)
+    """Every judged reading with its uncertainty in short; nothing where nothing was measured.
+
+    The newest reading of each check and fit stands in its slot.
+    """
+    found = (*_of_limits(transmission, state), *_of_fits(transmission, state))
+    if not found:
+        return
+    newest = {one.slot.name: one for one in found}
+    yield Heading("How sure the readings are")
+    yield Paragraph(_WORDS)
+    yield Gauges(tuple(one.gauge() for one in newest.values()))
+    yield Table(
+        ("Reading", "When", "Value", "Weighs most", "It conforms", "Taken"), tuple(one.row() for one in found)
+    )
 
 
-def _of_limits(transmission: Transmission, state: JobState) -> Iterator[tuple[str, ...]]:
+def _of_limits(transmission: Transmission, state: JobState) -> Iterator[_Judged]:
     for limit in transmission.limits:
         for when in ("as found", "as left"):
             one = inspection.checked(transmission, state, limit, when=when)
-            if one.value is None or one.entry is None:
+            if one.value is None or one.entry is None or limit.unit is None:
                 continue
-            yield (
-                limit.name,
+            lower, upper = (None if end is None else end.to(limit.unit) for end in (limit.min, limit.max))
+            yield _Judged(
+                Slot(limit.name, lower, upper, None, limit.unit, one.digits),
                 when,
-                one.value.stated(limit.unit or "", digits=one.digits),
-                _heaviest(one),
-                odds(one.judgement),
+                one.value,
+                one.judgement,
+                # A value that follows from other readings has no budget of its own.
+                "follows from other readings" if one.working else shares(one.value.budget),
                 taken_words(getattr(one.entry.body, "taken", None)),
             )
 
 
-def _heaviest(one: Checked) -> str:
-    """What weighs most; a value that follows from other readings has no budget of its own."""
-    assert one.value is not None, "only measured values have a budget"
-    return "follows from other readings" if one.working else shares(one.value.budget)
-
-
-def _of_fits(transmission: Transmission, state: JobState) -> Iterator[tuple[str, ...]]:
+def _of_fits(transmission: Transmission, state: JobState) -> Iterator[_Judged]:
     for now in fit.survey(transmission, state).fits:
-        name, digits = now.fit.name, now.fit.digits
-        found, left = now.as_found, now.left
-        if found is not None and now.as_found_judgement is not None:
-            stated = found.stated("mm", digits=digits)
-            yield name, "as found", stated, shares(found.budget), odds(now.as_found_judgement), ""
-        if left is not None:
-            stated = left.stated("mm", digits=digits)
-            yield name, "as left", stated, shares(left.budget), odds(now.judgement), ""
+        one = now.fit
+        slot = Slot(one.name, one.lower_mm, one.upper_mm, one.goal_mm, "mm", one.digits)
+        for when, value, judgement in (
+            ("as found", now.as_found, now.as_found_judgement),
+            ("as left", now.left, now.judgement),
+        ):
+            if value is not None and judgement is not None:
+                yield _Judged(slot, when, value, judgement, shares(value.budget), "")

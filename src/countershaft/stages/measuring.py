@@ -14,7 +14,7 @@ from typing import Final, Literal
 
 from countershaft import units
 from countershaft.job.taken import InstrumentUsed, RuleName, Taken, Warmth
-from countershaft.metrology.budget import Contribution, from_certificate, from_step
+from countershaft.metrology.budget import RECTANGULAR, Contribution, from_certificate, from_step
 from countershaft.metrology.computed import Computed, compute
 from countershaft.metrology.decision import GUARDED, PLAIN, Decision, Remedies, Rule, decide, what_decides
 from countershaft.metrology.expansion import Thermal, temperature_matters, to_reference
@@ -253,9 +253,11 @@ def _warm(length: float, warm: Warmth) -> tuple[Correction, tuple[Contribution, 
         f"{length:.4g} · ({tool.coefficient * 1e6:g}e-6 · {tool.above_reference:g} K − "
         f"{part.coefficient * 1e6:g}e-6 · {part.above_reference:g} K)"
     )
-    return Correction(
-        f"brought to 20 °C ({warm.material}, steel scale)", found.correction, how
-    ), found.contributions
+    told = tuple(
+        replace(one, within=one.standard * math.sqrt(3), divisor="√3", shape=RECTANGULAR)
+        for one in found.contributions
+    )
+    return Correction(f"brought to 20 °C ({warm.material}, steel scale)", found.correction, how), told
 
 
 def _thermal(coefficient: float, celsius: float) -> Thermal:

@@ -11,15 +11,15 @@ from urllib.parse import quote
 
 from countershaft import units
 from countershaft.desk.desk import OpenJob
-from countershaft.figures.slot_gauge import SlotGauge, slot_gauge
 from countershaft.figures.slot_gauge import Verdict as Word
+from countershaft.figures.slot_gauge import slot_gauge
 from countershaft.job.entry import Entry, Photo
 from countershaft.job.taken import InstrumentUsed
 from countershaft.job.words import Stage
 from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.metrology.decision import Decision
 from countershaft.metrology.readings import Estimate
-from countershaft.papers.measured import BudgetTable, budget_table, taken_words
+from countershaft.papers.measured import BudgetTable, Slot, budget_table, slot_of, taken_words
 from countershaft.source import Source
 from countershaft.stages.measuring import remedies
 from countershaft.stages.progress import Progress
@@ -184,21 +184,10 @@ def answer(
 ) -> Answer:
     """A value against its window, drawn and in words."""
     word = WORDS[judgement.verdict]
-    gauge = SlotGauge(
-        lower=window.lower,
-        upper=window.upper,
-        value=value.mean if value else None,
-        expanded_uncertainty=value.expanded if value else None,
-        goal=window.goal,
-        unit=window.unit,
-        verdict=word,
-        digits=window.digits,
-        label=f"{window.name}, {when}" if when else window.name,
-        acceptance=judgement.acceptance if isinstance(judgement, Decision) and judgement.rule.guard else None,
-    )
+    slot = Slot(window.name, window.lower, window.upper, window.goal, window.unit, window.digits)
     return Answer(
         when=when,
-        svg=slot_gauge(gauge),
+        svg=slot_gauge(slot_of(slot, value, judgement, when=when)),
         word=word,
         why=judgement.why,
         said=said(entry),
