@@ -8,11 +8,12 @@ from datetime import UTC, datetime, timedelta
 
 from countershaft.job.entry import Body, Entry, JobOpened
 from countershaft.job.state import JobState, fold
+from countershaft.model.limits import Limit
 from countershaft.model.transmission import Transmission
 from countershaft.stages.outcome import Outcome
 from countershaft.stages.review import review
 
-__all__ = ["UNIT", "Log"]
+__all__ = ["UNIT", "Log", "with_limits"]
 
 UNIT = Transmission.model_validate(
     {
@@ -75,6 +76,11 @@ UNIT = Transmission.model_validate(
 )  # fmt: skip
 
 START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
+
+
+def with_limits(*limits: Limit) -> Transmission:
+    """The small unit with further limits; built anew, since a copy would keep what the first one looked up."""
+    return Transmission.model_validate({**dict(UNIT), "limits": (*UNIT.limits, *limits)})
 
 
 class Log:

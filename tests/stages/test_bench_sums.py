@@ -14,7 +14,7 @@ from countershaft.model.limits import Limit
 from countershaft.model.transmission import Transmission
 from countershaft.stages.bench_sums import answering_limit, holds_at, of_key, sum_key, worked_out
 from countershaft.stages.inspection import checked, survey
-from tests.small_unit import UNIT, Log
+from tests.small_unit import UNIT, Log, with_limits
 
 
 def limit(**given: object) -> Limit:
@@ -28,7 +28,7 @@ LOAD = limit(id="load", name="spring load", min="18 lbf", max="22 lbf")
 BORE = limit(id="bore", name="bore vacuum", min="61 kPa", at="blocked reading 84 kPa")
 LINE = limit(id="line", name="line pressure", min="400 kPa", at="in park, 2000 rpm")
 WARM = limit(id="warm", name="warm resistance", min="4.8 Ω", at="24 °C")
-OWN: Transmission = UNIT.model_copy(update={"limits": (*UNIT.limits, OHMS, SHARE, LOAD, WARM, BORE, LINE)})
+OWN: Transmission = with_limits(OHMS, SHARE, LOAD, WARM, BORE, LINE)
 
 
 def winding(reading: str = "5.9 ± 0.05 Ω", **given: object) -> Worked:

@@ -19,7 +19,7 @@ from countershaft.model.limits import Limit
 from countershaft.model.transmission import Transmission
 from countershaft.stages.by_place import judged_places
 from countershaft.stages.inspection import checked
-from tests.small_unit import UNIT, Log
+from tests.small_unit import Log, with_limits
 
 CLOCK = ("12 o'clock", "3 o'clock", "6 o'clock", "9 o'clock")
 
@@ -32,7 +32,7 @@ def limit(**more: Any) -> Limit:
 
 def unit(**more: Any) -> Transmission:
     """The small unit with that limit."""
-    return UNIT.model_copy(update={"limits": (*UNIT.limits, limit(**more))})
+    return with_limits(limit(**more))
 
 
 def read(*values: str, **more: Any) -> Reading:
@@ -107,7 +107,7 @@ def test_places_that_differ_are_not_asked_about_and_repeats_are() -> None:
     file = unit()
     assert Log(file).ask(read("0.05", "0.06", "0.12", "0.04")).accepted
     repeats = {"id": "rim", "name": "wear", "max": "0.10 mm", "readings": 4}
-    plain = UNIT.model_copy(update={"limits": (*UNIT.limits, Limit.model_validate(repeats))})
+    plain = with_limits(Limit.model_validate(repeats))
     assert "is 0.08 away from another" in Log(plain).refused(read("0.05", "0.06", "0.12", "0.04", taken=None))
 
 

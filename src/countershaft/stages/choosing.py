@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from countershaft.errors import Unknown
 from countershaft.job.state import JobState
 from countershaft.model.fits import Fit
 from countershaft.model.transmission import Transmission
@@ -86,8 +87,12 @@ class Choosing:
     stock: dict[str, FamilyStock]
 
     def of(self, fit_id: str) -> FitChoice:
-        """One fit of the choice."""
-        return next(one for one in self.fits if one.fit.id == fit_id)
+        """One fit of the choice; raises Unknown."""
+        for one in self.fits:
+            if one.fit.id == fit_id:
+                return one
+        known = ", ".join(one.fit.id for one in self.fits) or "none"
+        raise Unknown(f"no fit of the choice is called {fit_id!r}; there are {known}.")
 
     @property
     def from_shelf(self) -> tuple[FitChoice, ...]:
