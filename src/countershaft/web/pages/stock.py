@@ -16,7 +16,7 @@ from countershaft.stages.stock import FamilyStock, OnShelf, stock
 from countershaft.web.forms.stock import count_field
 from countershaft.web.pages.choosing import choose_href, elsewhere_words, money, stock_href
 from countershaft.web.pages.frame import Frame, frame
-from countershaft.web.pages.shown import Working, enter, said
+from countershaft.web.pages.shown import Working, enter, measure, said
 
 __all__ = ["CountPage", "StockPage", "count_page", "stock_page"]
 
@@ -154,7 +154,7 @@ def _family(job: OpenJob, known: FamilyStock) -> FamilyRow:
         prices=_prices(known),
         priced_by=said(known.priced),
         count_href=f"/jobs/{quote(job.tag)}/fit/count?{urlencode({'family': name})}",
-        piece_href=enter(job, "piece", key=name, back=back),
+        piece_href=measure(job, "piece", key=name, back=back),
         price_href=enter(job, "price-list", key=name, back=back),
     )
 
@@ -167,7 +167,7 @@ def _piece(job: OpenJob, known: FamilyStock, one: OnShelf) -> PieceRow:
         working=Working(one.size.working("mm", digits=3), said(one.entry)),
         marked=f"marked {one.body.marked_mm} mm" if one.body.marked_mm is not None else "not marked",
         held=f"in {job.transmission.fit(one.held_by).name}" if one.held_by is not None else "free",
-        again_href=enter(job, "piece", key=f"{known.family.name}|{one.label}", back=back),
+        again_href=measure(job, "piece", key=f"{known.family.name}|{one.label}", back=back),
         gone_href=enter(job, "piece-gone", key=one.label, back=back) if one.held_by is None else "",
     )
 
