@@ -12,11 +12,12 @@ from pathlib import Path
 
 import pytest
 
+from countershaft.definitions.library import library_text
 from countershaft.desk import desk as module
 from countershaft.desk.demo_shop import six_speed
 from countershaft.desk.desk import Desk, new_entry_id
 from countershaft.errors import EntryRefused, StoreBusy, Unknown
-from countershaft.job.entry import Entry, JobOpened, Note, StepSkipped
+from countershaft.job.entry import Entry, JobOpened, Note, Reading, StepSkipped
 from countershaft.job.words import Stage
 from countershaft.store.shop import open_store
 
@@ -202,3 +203,31 @@ def test_times_keep_the_wall_clock_of_the_bench(tmp_path: Path) -> None:
     assert [row.added for row in desk.definitions()] == ["2026-03-02T15:02:00+00:00"]
     assert Desk(store)._now().utcoffset() is not None
     store.close()
+
+
+def read(limit: str, *values: str) -> Reading:
+    """Readings of a limit or of a fit as found."""
+    told = {"unit": "mm", "instrument": "dial", "resolution": "0.01", "when": "as found"}
+    return Reading.model_validate({**told, "limit": limit, "values": values})
+
+
+def test_what_another_job_on_the_same_file_measured_last_is_found(desk: Desk) -> None:
+    """The newest that still counts, by the name of the file; this job, other files and other limits are left out."""
+    for tag in ("J2", "J3"):
+        six_speed(desk, tag, vehicle="van", by="R. Bench")
+    assert desk.elsewhere(desk.job("J1"), "reading", "EP-IN") is None
+    desk.append("J2", read("EP-IN", "0.44", "0.45", "0.44"), by="R. Bench")
+    newest = desk.append("J3", read("EP-IN", "0.36", "0.36", "0.37"), by="R. Bench")
+    desk.append("J1", read("EP-IN", "0.40", "0.40", "0.40"), by="R. Bench")
+    desk.append("J2", read("EP-GT", "0.31", "0.31", "0.31"), by="R. Bench")
+    assert desk.elsewhere(desk.job("J1"), "reading", "EP-IN") == ("J3", newest)
+    desk.undo("J3", newest.id, because="wrong tap", by="R. Bench")
+    found = desk.elsewhere(desk.job("J1"), "reading", "EP-IN")
+    assert found is not None and found[0] == "J2"
+    assert desk.elsewhere(desk.job("J1"), "trial", "EP-IN") is None
+    text = library_text("demo-b").replace("name: Demo B", "name: Another", 1)
+    digest = desk.add_definition(text, file="another.yaml")
+    name = desk.definition(digest).name
+    assert name != desk.job("J1").transmission.name
+    desk.open_job(JobOpened(tag="J4", vehicle="van", unit=name, definition=digest), by="R. Bench")
+    assert desk.elsewhere(desk.job("J4"), "reading", "EP-IN") is None

@@ -80,3 +80,23 @@ def test_what_is_typed_wrong_is_said_and_kept(client: TestClient) -> None:
     send(client, "comparison", limit=LIMIT.id, people="Ana, Ben", pieces="1", trials="2")
     assert "2 readings are asked for; got 1" in measured(client, "Ana", 1, "0.50")
     assert client.get("/jobs/J-1/compare/K9").status_code == 404
+
+
+def test_the_keypad_leads_nobody_and_shows_no_figure_afterwards(client: TestClient) -> None:
+    """No likely values beside a blind reading; what was written is not shown to the next person."""
+    send(client, "comparison", limit=LIMIT.id, people="Ana, Ben", pieces="1", trials="2")
+    assert "/jobs/J-1/measure/blind?key=K1" in client.get("/jobs/J-1/compare/K1").text
+    here = "/jobs/J-1/measure/blind?key=K1&back=/jobs/J-1/compare/K1"
+    walk = {
+        "f.turn": "Ana / 1",
+        "f.used": "another",
+        "f.instrument": "dial",
+        "f.resolution": "0.01",
+        "id": "w",
+    }
+    first = client.post(here, data={**walk, "at": "values.0", "typed": "1.234", "tap": "next"})
+    assert "Readings 2 of 2" in first.text and "take:" not in first.text
+    done = client.post(
+        here, data={**walk, "at": "values.1", "f.values": ["1.234", ""], "typed": "1.235", "tap": "next"}
+    )
+    assert "Saved" in done.text and "1.234" not in done.text and "1.235" not in done.text

@@ -14,6 +14,7 @@ from countershaft.job.entry import (
     Entry,
     HousingSwept,
     HubTrial,
+    MeasuredBlind,
     Reading,
     Remeasured,
     Trial,
@@ -108,6 +109,8 @@ def _figures(body: Body) -> tuple[tuple[str, str], ...]:
     """The figures as they stand in the log, and as they were typed where that differs."""
     if isinstance(body, Worked):
         return _worked(body)
+    if isinstance(body, MeasuredBlind):  # nobody sees those before all have measured
+        return ()
     found: list[tuple[str, str]] = []
     if isinstance(body, Reading):
         found = [(body.when, f"{_row(body.values)} {body.unit}")]
