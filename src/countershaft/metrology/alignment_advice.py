@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from countershaft.errors import OutOfRange
 from countershaft.metrology.clock_face import LengthUnit, length_words
 from countershaft.metrology.conformity import Verdict
+from countershaft.metrology.decision import Rule, verdict_within
 from countershaft.metrology.housing_bore import BoreOffset
 from countershaft.metrology.housing_face import FaceTilt
 from countershaft.metrology.offset_dowels import DowelChoice, choose_dowels
@@ -149,10 +150,7 @@ def advise(
 
 
 def _verdict(total: float, standard: float, limit: float, guard: float) -> Verdict:
-    band = 2 * guard * standard
-    if total - band > limit:
-        return Verdict.BAD
-    return Verdict.GOOD if total + band <= limit else Verdict.AGAIN
+    return verdict_within(total, 2 * standard, lower=None, upper=limit, rule=Rule("housing", guard))
 
 
 def _of_bore(bore: BoreOffset, limit: float, guard: float) -> Verdict:

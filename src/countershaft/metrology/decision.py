@@ -21,6 +21,7 @@ __all__ = [
     "Rule",
     "conformity_probability",
     "decide",
+    "verdict_within",
     "what_decides",
 ]
 
@@ -308,13 +309,56 @@ def what_decides(
     return Remedies(repeats, finer, truer, both, able)
 
 
+def verdict_within(
+    mean: float, expanded: float, *, lower: float | None, upper: float | None, rule: Rule
+) -> Verdict:
+    """The verdict of a rule on a value of which only its expanded uncertainty is known.
+
+    Parameters
+    ----------
+    mean, expanded : float [any]
+        Best value and expanded uncertainty, zero or above.
+    lower, upper : float, optional [any]
+        The limits, in the unit of the value; at least one.
+    rule : Rule
+        How wide the guard band is.
+
+    Returns
+    -------
+    Verdict
+        Good, bad or measure again.
+
+    Raises
+    ------
+    OutOfRange
+        No limit is given, or they are in the wrong order.
+
+    References
+    ----------
+    JCGM 106:2012, 8.2 and 8.3; ISO 14253-1:2017, 5.
+
+    Examples
+    --------
+    >>> verdict_within(0.068, 0.006, lower=None, upper=0.07, rule=GUARDED).value
+    'measure again'
+    """
+    _check_limits(lower, upper)
+    return _placed(mean, expanded, lower, upper, rule)[0]
+
+
 def _verdict(value: Estimate, lower: float | None, upper: float | None, rule: Rule) -> tuple[Verdict, str]:
+    return _placed(value.mean, value.expanded, lower, upper, rule)
+
+
+def _placed(
+    mean: float, expanded: float, lower: float | None, upper: float | None, rule: Rule
+) -> tuple[Verdict, str]:
     """The verdict and how it came about, as a word for the sentence."""
-    mean, band = value.mean, rule.guard * value.expanded
+    band = rule.guard * expanded
     low, high = -math.inf if lower is None else lower, math.inf if upper is None else upper
     if mean - band >= low and mean + band <= high:
         # No rule calls good what is less sure than the whole window is wide; with a guard band of 1 U none could.
-        narrow = 2 * value.expanded > high - low
+        narrow = 2 * expanded > high - low
         return (Verdict.AGAIN, "narrow") if narrow else (Verdict.GOOD, "inside")
     if mean + band < low or mean - band > high:
         return Verdict.BAD, "outside"

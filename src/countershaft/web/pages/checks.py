@@ -130,7 +130,9 @@ def _answer(job: OpenJob, one: Checked, back: str) -> Answer:
         one.judgement,
         when=_when(one),
         entry=one.entry,
-        measure=None if one.working else again(job, measure(job, "reading", key=limit.id, back=back)),
+        measure=None
+        if one.working
+        else again(job, measure(job, "reading", key=limit.id, back=back), limit.unit, limit.instrument),
         told=Told(tuple(_place(one, found) for found in one.places), one.lines, one.working),
     )
 

@@ -180,7 +180,7 @@ def left_answer(job: OpenJob, now: stage.FitState, back: str) -> Answer:
         judgement,
         when="as left" if now.left else "",
         entry=stage.chain(job.state, now.fit.id)[2] if now.left else None,
-        measure=again(job, measure(job, "remeasure", key=now.fit.id, back=back)),
+        measure=again(job, measure(job, "remeasure", key=now.fit.id, back=back), "mm", now.fit.instrument),
     )
 
 
@@ -198,7 +198,7 @@ def as_found_answer(job: OpenJob, now: stage.FitState, back: str) -> Answer:
         now.as_found_judgement,
         when="as found",
         entry=entries[-1],
-        measure=again(job, measure(job, "reading", key=now.fit.id, back=back)),
+        measure=again(job, measure(job, "reading", key=now.fit.id, back=back), "mm", now.fit.instrument),
     )
 
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from typing import Final
 from urllib.parse import quote
 
-from countershaft import units
 from countershaft.desk.desk import OpenJob
 from countershaft.figures.slot_gauge import Verdict as Word
 from countershaft.figures.slot_gauge import slot_gauge
@@ -19,10 +18,12 @@ from countershaft.job.words import Stage
 from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.metrology.decision import Decision
 from countershaft.metrology.readings import Estimate
+from countershaft.model.instrument import Instrument
 from countershaft.papers.measured import BudgetTable, Slot, budget_table, slot_of, taken_words
 from countershaft.source import Source
 from countershaft.stages.measuring import remedies
 from countershaft.stages.progress import Progress
+from countershaft.web.forms.tools import tools_for
 from countershaft.web.pages.first import resume_href, stage_href
 
 __all__ = [
@@ -50,6 +51,9 @@ __all__ = [
     "said",
     "source_words",
 ]
+
+#: The most instruments of the shop that are named as a way to decide.
+_MOST_NAMED: Final = 4
 
 #: Each verdict as the gauge and the templates write it.
 WORDS: Final[dict[Verdict, Word]] = {
@@ -207,10 +211,11 @@ def _unlisted(entry: Entry | None) -> tuple[str, ...]:
     return ("the instrument is not on the shop's list, so its permitted error is not in this budget",)
 
 
-def again(job: OpenJob, href: str) -> Again:
-    """Where a value of this job is measured again."""
+def again(job: OpenJob, href: str, unit: str, asked: Instrument | None = None) -> Again:
+    """Where a value of this job is measured again; of the shop's instruments what fits best stands first."""
     on = job.state.entries[-1].at.date()
-    return Again(href, on, tuple(one.used(on) for one in job.shop.instruments.values()))
+    tools = tools_for(job, asked.name if asked else "", unit)
+    return Again(href, on, tuple(one.used(on) for one in tools))
 
 
 def _working(
@@ -242,8 +247,6 @@ def _ways(
         return ()
     if not isinstance(judgement, Decision):
         return ()
-    kind = units.UNITS[window.unit][0] if window.unit in units.UNITS else ""
-    able = [one for one in measure.shop if units.UNITS[one.unit][0] == kind]
     found = remedies(
         value,
         lower=window.lower,
@@ -251,9 +254,9 @@ def _ways(
         unit=window.unit,
         on=measure.on,
         rule=judgement.rule,
-        shop=able,
+        shop=measure.shop,
     )
-    return found.sentences(window.unit)
+    return replace(found, instruments=found.instruments[:_MOST_NAMED]).sentences(window.unit)
 
 
 def source_words(source: Source | None) -> str:
