@@ -136,7 +136,7 @@ def choose_page(
         all_good=probable(best.probability) if best is not None else "",
         all_good_working=_product(best) if best is not None else None,
         proof=_proof(found) if best is not None else "",
-        tabs=_tabs(found, here, within),
+        tabs=_tabs(found, here, within) if best is not None or within is not None else (),
         rows=tuple(_row(job, one) for one in found.fits if one.how in ("shelf", "order")),
         choose_action=_post(job, "choose-all", key, stage_back(job)) if to_choose else "",
         choose_words=_choose_words(len(to_choose)),

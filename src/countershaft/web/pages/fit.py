@@ -352,4 +352,5 @@ def _chosen(now: stage.FitState) -> str:
     if now.chosen is None:
         return ""
     because = f", because {now.chosen.because}" if now.chosen.because else ""
-    return f"{now.chosen.size_mm} mm{because}"
+    piece = f"{now.chosen.piece}, " if now.chosen.piece else ""
+    return f"{piece}{now.chosen.size_mm} mm{because}"
