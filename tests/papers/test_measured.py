@@ -84,4 +84,5 @@ def test_how_a_figure_was_taken_is_said_in_one_line() -> None:
         "on dial 1 (I1); taken by A. Learner on 04 May 2026; aluminium at 31 °C, instrument at 20 °C; "
         "asked whether it is so: measured again: it is so"
     )
+    assert taken_words(Taken(typed="14 thou")) == "typed 14 thou"
     assert taken_words(Taken()) == taken_words(None) == ""

@@ -152,6 +152,7 @@ def test_a_unit_may_be_typed_beside_the_figure(client: TestClient, desk: Desk, t
     assert sent(client, "PUMP", typed) == ""
     body = desk.job("J1").state.bodies(Reading)[-1]
     assert (body.unit, str(body.values[0])) == ("mm", kept)
+    assert (f"typed {typed}" in words(client, "log")) == (typed != "0,05")
 
 
 def test_a_missing_unit_is_asked_for_where_two_are_plausible(client: TestClient) -> None:

@@ -105,7 +105,8 @@ def taken_words(taken: Taken | None) -> str:
     """How a figure was taken, beside who wrote it: instrument, person and day, warmth, and the answer to a question."""
     if taken is None:
         return ""
-    found = [f"on {taken.used.name} ({taken.used.tag})"] if taken.used else []
+    found = [f"typed {taken.typed}"] if taken.typed else []
+    found += [f"on {taken.used.name} ({taken.used.tag})"] if taken.used else []
     if taken.by or taken.on:
         day = f"on {taken.on:%d %b %Y}" if taken.on else ""
         found.append(
