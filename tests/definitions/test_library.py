@@ -83,7 +83,7 @@ def test_the_packs_and_their_fits_are_those_of_the_facts(demo: tuple[Transmissio
         assert list(fit.sizes_mm) == fact["sizes_mm"]
         assert fit.selective == fact["selective"]
         # depth - stack - goal is the size that the facts ask for, to a hundredth
-        needed = fact["depth_mm"] - fact["measured_stack_mm"] - Decimal(str(fit.goal_mm))
+        needed = fact["depth_mm"] - fact["measured_stack_mm"] - Decimal(str(fit.goal_value))
         assert abs(needed - fact["target_mm"]) <= Decimal("0.0051")
 
 
@@ -98,7 +98,7 @@ def test_the_end_plays_are_those_of_the_facts(demo: tuple[Transmission, dict[str
         assert fit.suspects
         if "needed_mm" in fact:
             # trial and reading of the facts ask for the size of the facts; a preload is a gap below nothing
-            assert fit.trial.value + fact["reading_mm"] - fit.goal_exact_mm == fact["needed_mm"]
+            assert fit.trial.value + fact["reading_mm"] - fit.goal_exact == fact["needed_mm"]
 
 
 def test_the_preload_set_by_turning_torque_is_that_of_the_facts() -> None:

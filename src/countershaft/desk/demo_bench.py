@@ -212,7 +212,7 @@ class DemoBench:
         step = job.transmission.step(step_id)
         for joint_id in step.tighten:
             self.tighten(joint_id)
-        fits = {fit.id for fit in job.transmission.fits}
+        fits = {fit.id for fit in job.transmission.all_fits}
         for key in step.record:
             if key in fits:
                 if not follow(
@@ -238,7 +238,7 @@ class DemoBench:
         return housing is not None and key in housing.checks(face=True)
 
     def _target(self, key: str) -> Limit | Fit:
-        fit = next((fit for fit in self.transmission.fits if fit.id == key), None)
+        fit = next((fit for fit in self.transmission.all_fits if fit.id == key), None)
         return fit if fit is not None else self.transmission.limit(key)
 
     def _answered(self, key: str) -> bool:
@@ -273,7 +273,7 @@ class DemoBench:
     def _first(self, fit: Fit) -> Body:
         own, step = self.facts.gaps.get(fit.id, ()), _step_mm(fit)
         if fit.trial is not None:
-            reading = Decimal(own[0]) if own else fit.goal_exact_mm
+            reading = Decimal(own[0]) if own else fit.goal_exact
             return Trial(
                 fit=fit.id, size_mm=fit.trial.value, values_mm=(reading,) * fit.readings, resolution_mm=step
             )
@@ -291,7 +291,7 @@ def _step_mm(fit: Fit) -> Decimal:
 def _middle(target: Limit | Fit) -> str:
     """A figure well inside the limits, with the limit's own digits."""
     if isinstance(target, Fit):
-        return f"{target.goal_mm:.2f}"
+        return f"{target.goal_value:.2f}"
     low, high = target.min, target.max
     given = low or high
     assert given is not None, "a measured limit has a side"

@@ -122,7 +122,7 @@ class NotMeasured(Body):
 
 
 class Trial(Body):
-    """First readings of a fit with a selective part of known size in place."""
+    """First readings of a fit with a selective part of known size in place; `found_mm` is the part that was found."""
 
     STAGE = Stage.FIT
     kind: Literal["trial"] = "trial"
@@ -130,6 +130,7 @@ class Trial(Body):
     size_mm: Annotated[Typed, Field(gt=0)]
     values_mm: Readings
     resolution_mm: Annotated[Typed, Field(gt=0)]
+    found_mm: Annotated[Typed, Field(gt=0)] | None = None
     typed: AsTyped = ""
     taken: Taken | None = None
 
@@ -156,13 +157,18 @@ class Shelf(Body):
 
 
 class Chosen(Body):
-    """The size that goes in; `piece` is the label of the measured piece, empty for one that is only marked."""
+    """The size that goes in; `piece` is the label of the measured piece, empty for one that is only marked.
+
+    `side` says where, of a fit with two shims; `plates_mm` what a height is made up of.
+    """
 
     STAGE = Stage.FIT
     kind: Literal["chosen"] = "chosen"
     fit: Ref
     size_mm: Annotated[Typed, Field(gt=0)]
     piece: Annotated[str, StringConstraints(strip_whitespace=True, max_length=80)] = ""
+    side: Literal["", "left", "right"] = ""
+    plates_mm: Annotated[tuple[Typed, ...], Field(max_length=40)] = ()
     because: Annotated[str, StringConstraints(strip_whitespace=True, max_length=1000)] = ""
 
 

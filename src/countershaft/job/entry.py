@@ -29,6 +29,7 @@ from countershaft.job.at_bench import (
 from countershaft.job.at_compare import ComparisonSet, MeasuredBlind
 from countershaft.job.at_desk import Estimate, EstimateLine, Labour, PartDecided, Priced
 from countershaft.job.at_diagnose import Cause, GearTried, KillerCleared, TestDone
+from countershaft.job.at_fit import FitFigure, FitLeft, FitMeasured
 from countershaft.job.at_fastening import HeadSeen, HeightsSeen, HoleMarked
 from countershaft.job.at_form import FormSet, FormTaken
 from countershaft.job.at_housing import ConverterDepths, DowelSeen, HousingSwept, HubTrial
@@ -60,6 +61,9 @@ __all__ = [
     "EstimateLine",
     "FastenersOff",
     "Finding",
+    "FitFigure",
+    "FitLeft",
+    "FitMeasured",
     "FixedWhen",
     "FluidFound",
     "FormSet",
@@ -157,6 +161,8 @@ ANY_BODY = Annotated[
         PriceList,
         Chosen,
         Remeasured,
+        FitMeasured,
+        FitLeft,
         HeightsSeen,
         HoleMarked,
         HousingSwept,

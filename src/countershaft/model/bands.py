@@ -13,7 +13,11 @@ from pydantic_core import InitErrorDetails
 from countershaft.mechanics import band as mechanics
 from countershaft.mechanics.element_load import BandBrake
 from countershaft.model.faults import fault, raise_all
-from countershaft.model.fields import Figure, Force, Name, Pressure, Record, Text
+from countershaft.model.fields import Figure, Force, Name, Pressure, Record, Text, Torque
+from countershaft.model.fit_methods import ByTurns
+from countershaft.model.fits import Fit
+from countershaft.model.instrument import Instrument
+from countershaft.units import Quantity
 
 __all__ = ["Band"]
 
@@ -31,6 +35,9 @@ class Band(Record):
     bound the area of the servo on which the pressure acts; the inner one is left out where the piston is whole.
     `lever_ratio` is force at the band over force at the piston.  Where `energised_by` is left out, the weaker way is
     counted in both senses.
+
+    The screw is brought to its stop with the torque `stop` and backed off by `turns`, give or take `turns_within`; it
+    can be set to parts of a turn of `turns_step`.  With `turns` and `part`, the band is followed as a fit.
     """
 
     element: Name
@@ -45,6 +52,11 @@ class Band(Record):
     lever_ratio: _Positive = Decimal(1)
     energised_by: Energised | None = None
     adjust: Text | None = None
+    turns: _Positive | None = None
+    turns_within: _Positive = Decimal("0.25")
+    turns_step: _Positive = Decimal("0.125")
+    stop: Torque | None = None
+    part: Name | None = None
     note: Text | None = None
     source: Name | None = None
 
@@ -58,6 +70,37 @@ class Band(Record):
         if outer is not None and inner is not None and inner >= outer:
             text = f"the inner diameter must be smaller than the outer one ({outer} mm); are they swapped?"
             yield fault(("piston_id_mm",), text, inner)
+        if self.turns is not None and self.turns_within >= self.turns:
+            text = f"it may be off by less than the {self.turns} turns themselves"
+            yield fault(("turns_within",), text, self.turns_within)
+
+    def as_fit(self) -> Fit | None:
+        """The setting of its screw as a fit that is followed; None where turns or part are not in the file."""
+        if self.turns is None or self.part is None:
+            return None
+        first = self.turns - 8 * self.turns_step
+        around = tuple(first + number * self.turns_step for number in range(17))
+        how = f"bring the screw to its stop with {self.stop}, " if self.stop is not None else ""
+        return Fit.model_validate(
+            {
+                "id": f"BAND-{self.element}",
+                "name": f"{self.name}: setting",
+                "kind": "band",
+                "min": Quantity(self.turns - self.turns_within, "turns"),
+                "max": Quantity(self.turns + self.turns_within, "turns"),
+                "goal": Quantity(self.turns, "turns"),
+                "by": ByTurns(stop=self.stop),
+                "part": self.part,
+                "selective": "adjusting screw",
+                "sizes_mm": tuple(one for one in around if one > 0),
+                "instrument": Instrument(name="screw, marked", resolution=Quantity(self.turns_step, "turns")),
+                "readings": 1,
+                "method": self.adjust or f"{how}back it off {self.turns} turns and hold it for the lock nut",
+                "suspects": ("the strut or the anchor is not in its seat", "the lining is worn through"),
+                "note": self.note,
+                "source": self.source,
+            }
+        )
 
     def mechanical(self) -> BandBrake | None:
         """The band as the mechanics know it; None where `missing` names a figure.

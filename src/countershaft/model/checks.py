@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from countershaft.model.balance import joint_balance, part_balance
 from countershaft.model.finding import Finding, Loc
-from countershaft.model.fits import Fit
+from countershaft.model.fit_checks import fit_families, fit_names, plates_of_fits, preload_limits, trial_sizes
 from countershaft.model.housing_checks import housing_limits, housing_names
 from countershaft.model.load_checks import band_names, load_case_names
 from countershaft.model.names import Names, unknown
@@ -30,8 +30,10 @@ def cross_check(transmission: Transmission) -> tuple[Finding, ...]:
         *joint_balance(transmission),
         *step_spans(transmission),
         *_plates(transmission),
-        *_trials(transmission),
-        *_families(transmission),
+        *trial_sizes(transmission),
+        *fit_families(transmission),
+        *preload_limits(transmission),
+        *plates_of_fits(transmission),
         *housing_limits(transmission),
     )
 
@@ -53,7 +55,8 @@ def reference_check(
         *step_names(transmission, names),
         *step_phases(transmission, names),
         *observed_names(transmission, names),
-        *_fit_and_limit_names(transmission, names),
+        *fit_names(transmission, names),
+        *_limit_names(transmission, names),
         *housing_names(transmission, names),
         *_source_names(transmission, names),
         *circles(transmission),
@@ -126,16 +129,7 @@ def _joint_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
                 yield from unknown(loc, "part", washer.part, names.parts)
 
 
-def _fit_and_limit_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
-    for index, fit in enumerate(transmission.fits):
-        yield from unknown(("fits", index, "part"), "part", fit.part, names.parts)
-        for place, coupling in enumerate(fit.also):
-            at: Loc = ("fits", index, "also", place, "fit")
-            yield from unknown(at, "fit", coupling.fit, names.fits)
-            if coupling.fit == fit.id:
-                yield Finding(
-                    at, f"{fit.id} is coupled with itself", cure="Name the other fit, or take it out."
-                )
+def _limit_names(transmission: Transmission, names: Names) -> Iterator[Finding]:
     for index, limit in enumerate(transmission.limits):
         if limit.part is not None:
             yield from unknown(("limits", index, "part"), "part", limit.part, names.parts)
@@ -177,37 +171,3 @@ def _plates(transmission: Transmission) -> Iterator[Finding]:
                     got=f"{used[part]} up to here",
                     cure=f"Correct the count, or the quantity of {part}.",
                 )
-
-
-def _trials(transmission: Transmission) -> Iterator[Finding]:
-    """Trial sizes that cannot be meant: another part, or another unit of length."""
-    for index, fit in enumerate(transmission.fits):
-        if fit.trial is None:
-            continue
-        trial = fit.trial.to("mm")
-        low, high = float(fit.sizes_mm[0]), float(fit.sizes_mm[-1])
-        if not low / 2 <= trial <= high * 2:
-            yield Finding(
-                ("fits", index, "trial"),
-                f"the trial size is far from every size of {fit.id}",
-                expected=f"about {fit.sizes_mm[0]} to {fit.sizes_mm[-1]} mm",
-                got=str(fit.trial),
-                cure="Look at the decimal point and at the unit.",
-            )
-
-
-def _families(transmission: Transmission) -> Iterator[Finding]:
-    """Fits of one family whose tables differ: the pieces that one of them takes would not be made for the other."""
-    first: dict[str, Fit] = {}
-    for index, fit in enumerate(transmission.fits):
-        if fit.family is None:
-            continue
-        known = first.setdefault(fit.family, fit)
-        if known.sizes_mm != fit.sizes_mm:
-            yield Finding(
-                ("fits", index, "sizes_mm"),
-                f"family {fit.family} has another table of sizes in {known.id}",
-                expected=f"{known.sizes_mm[0]} to {known.sizes_mm[-1]} mm, {len(known.sizes_mm)} sizes",
-                got=f"{fit.sizes_mm[0]} to {fit.sizes_mm[-1]} mm, {len(fit.sizes_mm)} sizes",
-                cure="Give both the same table, or this fit a family of its own.",
-            )

@@ -23,7 +23,10 @@ class Names:
         self.parts = known("parts", [part.id for part in transmission.parts])
         self.joints = known("fasteners", [joint.id for joint in transmission.fasteners])
         self.steps = known("steps", [step.id for step in transmission.steps])
-        self.fits = known("fits", [fit.id for fit in transmission.fits])
+        followed = [fit.id for fit in transmission.fits]
+        followed += [preload.id for preload in transmission.preloads]
+        followed += [f"BAND-{band.element}" for band in transmission.bands if band.turns is not None]
+        self.fits = known("fits", followed)
         self.limits = known("limits", [limit.id for limit in transmission.limits])
         self.sources = known("sources", list(transmission.about.sources))
 

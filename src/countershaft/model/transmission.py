@@ -72,9 +72,21 @@ class Transmission(Record):
             **{("part", part.id): part for part in self.parts},
             **{("joint", joint.id): joint for joint in self.fasteners},
             **{("step", step.id): step for step in (*self.steps, *self._derived_build)},
-            **{("fit", fit.id): fit for fit in self.fits},
+            **{("fit", fit.id): fit for fit in self.all_fits},
             **{("limit", limit.id): limit for limit in self.limits},
         }
+
+    @cached_property
+    def all_fits(self) -> tuple[Fit, ...]:
+        """Every fit that is followed: those of `fits`, then those that preloads and bands come to."""
+        limits = {limit.id: limit for limit in self.limits}
+        found = list(self.fits)
+        for preload in self.preloads:
+            limit = limits.get(preload.limit)
+            if limit is not None and limit.min is not None and limit.max is not None:
+                found.append(preload.as_fit(limit, limits.get(preload.limit_reused or "")))
+        found += [fit for fit in (band.as_fit() for band in self.bands) if fit is not None]
+        return tuple(found)
 
     @cached_property
     def train_states(self) -> dict[str, TrainState]:

@@ -57,7 +57,7 @@ def fits(transmission: Transmission, state: JobState) -> Iterator[Block]:
             tuple(
                 (
                     one.fit.name,
-                    f"{one.fit.lower_mm:.{one.fit.digits}f} to {one.fit.upper_mm:.{one.fit.digits}f}",
+                    f"{one.fit.lower:.{one.fit.digits}f} to {one.fit.upper:.{one.fit.digits}f}",
                     _gap(one.as_found, one.as_found_judgement, one.fit.digits),
                     str(one.needed_mm) if one.needed_mm is not None else "",
                     str(one.chosen.size_mm) if one.chosen else "",

@@ -135,7 +135,7 @@ def names_of(transmission: Transmission) -> dict[str, str]:
     return {
         **{one.id: f"{one.id} {one.title}" for one in steps},
         **{one.id: one.name for one in transmission.fasteners},
-        **{one.id: one.name for one in transmission.fits},
+        **{one.id: one.name for one in transmission.all_fits},
         **{one.id: one.name for one in transmission.limits},
         **{one.id: f"{one.id} {one.name}" for one in transmission.parts},
     }

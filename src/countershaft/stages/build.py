@@ -191,7 +191,7 @@ def _review_built(transmission: Transmission, state: JobState, step: Step, body:
         if not joint.complete:
             return object_to(f"Not tightened yet: {joint.words}.")
     for key in step.record:
-        fit = next((fit for fit in transmission.fits if fit.id == key), None)
+        fit = next((fit for fit in transmission.all_fits if fit.id == key), None)
         if fit is not None:
             now = follow(transmission, state, fit)
             if not now.closed:

@@ -114,7 +114,7 @@ class Fits:
 
 def survey(transmission: Transmission, state: JobState) -> Fits:
     """All fits as their page shows them."""
-    return Fits(tuple(follow(transmission, state, fit) for fit in transmission.fits))
+    return Fits(tuple(follow(transmission, state, fit) for fit in transmission.all_fits))
 
 
 def follow(transmission: Transmission, state: JobState, fit: Fit) -> FitState:
@@ -208,8 +208,8 @@ def _believed(fit: Fit, body: Remeasured, on: date) -> Outcome:
         resolution=body.resolution_mm,
         taken=body.taken,
         on=on,
-        lower=fit.lower_mm,
-        upper=fit.upper_mm,
+        lower=fit.lower,
+        upper=fit.upper,
         one_place=not (body.taken and body.taken.places),
     )
     return object_to(sure=" ".join(asked)) if asked else ACCEPTED
@@ -248,10 +248,8 @@ def _review_choice(fit: Fit, now: FitState, body: Chosen, there: Outcome) -> Out
         return object_to("Say first which sizes lie on the shelf.")
     if not there.accepted:
         return there
-    gap = fit.goal_exact_mm + now.needed_mm - body.size_mm
-    if fit.also:
-        return ACCEPTED
-    if not fit.lower_mm <= float(gap) <= fit.upper_mm and not body.because:
+    gap = fit.goal_exact + now.needed_mm - body.size_mm
+    if not fit.lower <= float(gap) <= fit.upper and not body.because:
         return object_to(
             because=f"{body.size_mm} mm would leave {gap} mm, outside {fit.min} to {fit.max}. "
             "Choose another, or say why this one goes in."
@@ -278,7 +276,7 @@ def _entries_of(state: JobState, fit_id: str) -> list[Entry]:
 def _choose(fit: Fit, needed: Decimal, at_hand: tuple[Decimal, ...]) -> Choice:
     return choose(
         needed=needed,
-        goal=fit.goal_exact_mm,
+        goal=fit.goal_exact,
         lower=exact_mm(fit.min),
         upper=exact_mm(fit.max),
         table=fit.sizes_mm,
@@ -291,7 +289,7 @@ def _estimate(body: Trial | Remeasured) -> Estimate:
 
 
 def _judge(fit: Fit, value: Estimate, taken: Taken | None) -> Judgement:
-    return judged(value, lower=fit.lower_mm, upper=fit.upper_mm, unit="mm", digits=fit.digits, taken=taken)
+    return judged(value, lower=fit.lower, upper=fit.upper, unit="mm", digits=fit.digits, taken=taken)
 
 
 def _as_found(state: JobState, fit: Fit) -> tuple[Estimate | None, Taken | None]:

@@ -109,7 +109,7 @@ def _from_trial(fit: Fit, body: Trial) -> Found:
     reading = estimated(body.values_mm, "mm", resolution=body.resolution_mm, to="mm", taken=body.taken)
     read = (Read(f"trial {fit.selective}", "mm", size.value), Read("gap with it", "mm", reading))
     trial, gap = (one.measured for one in read)
-    goal = Fraction(fit.goal_exact_mm)
+    goal = Fraction(fit.goal_exact)
     needed = _by_kind(fit, trial, gap, goal)
     return _found(fit, needed, read, [link_of(one.name, one.measured) for one in read])
 
@@ -142,7 +142,7 @@ def _from_dimensions(fit: Fit, body: Dimensions) -> Found:
         for sign, one in zip(signs, read, strict=True)
     )
     needed = needed_for(
-        total, math.hypot(*(one.standard for one in values)), Fraction(fit.goal_exact_mm),
+        total, math.hypot(*(one.standard for one in values)), Fraction(fit.goal_exact),
         f"gap without the {fit.selective} = {terms.removeprefix('+ ')} = {shown(total)} mm",
         f"needed = gap − goal = {shown(total)}",
     )  # fmt: skip

@@ -54,7 +54,7 @@ def unchecked(transmission: Transmission, state: JobState, step: Step) -> tuple[
     """What a step hides and nobody has checked, done, or given a reason for."""
     over = set(behind(state))
     steps = {one.id: one for one in transmission.steps}
-    fits = {fit.id: fit for fit in transmission.fits}
+    fits = {fit.id: fit for fit in transmission.all_fits}
     found: list[Unchecked] = []
     for key in step.hides:
         if key in steps:

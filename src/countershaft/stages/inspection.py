@@ -296,7 +296,7 @@ def _newest(state: JobState, key: str, when: str | None) -> tuple[Entry, _Answer
 
 
 def _target(transmission: Transmission, key: str) -> Limit | Fit:
-    fit = next((fit for fit in transmission.fits if fit.id == key), None)
+    fit = next((fit for fit in transmission.all_fits if fit.id == key), None)
     return fit if fit is not None else transmission.limit(key)
 
 

@@ -153,7 +153,7 @@ def open_records(state: JobState, step: Step) -> tuple[str, ...]:
 
 def _name(transmission: Transmission, key: str) -> str:
     """What a person calls a fit or limit."""
-    fit = next((fit for fit in transmission.fits if fit.id == key), None)
+    fit = next((fit for fit in transmission.all_fits if fit.id == key), None)
     return (fit or transmission.limit(key)).name
 
 

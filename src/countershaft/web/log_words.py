@@ -165,7 +165,7 @@ def _seen(off: CameOff) -> list[str]:
 def _named(unit: Transmission) -> dict[str, str]:
     """Id -> what a person calls it, for everything in the file that an entry can be about."""
     found = {one.id: one.name for one in unit.fasteners} | {one.id: one.name for one in unit.limits}
-    found |= {one.id: one.name for one in unit.fits}
+    found |= {one.id: one.name for one in unit.all_fits}
     found |= {one.id: f"{one.id} {one.name}" for one in unit.parts}
     for one in (*unit.phase("teardown"), *unit.phase("build")):
         found[one.id] = f"{one.id} {one.title}"

@@ -200,7 +200,7 @@ def _measured(job: OpenJob, fit: Fit, answers: Answers, names: tuple[str, ...]) 
 def _facts(job: OpenJob, fit: Fit) -> tuple[tuple[str, str], ...]:
     source = job.transmission.source(fit.source)
     found = (
-        ("Gap", f"{fit.min} to {fit.max}, goal {fit.goal_mm:g} mm"),
+        ("Gap", f"{fit.min} to {fit.max}, goal {fit.goal_value:g} mm"),
         ("How", fit.method or ""),
         ("Note", fit.note or ""),
         ("Source", str(source) if source else "none: the limit is unverified"),

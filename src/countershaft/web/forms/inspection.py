@@ -41,7 +41,7 @@ _WHY_NOT = (
 def target_of(job: OpenJob, key: str) -> Limit | Fit:
     """The limit or fit of that id, with or without the phase before it; raises Unknown."""
     key = _bare(key)
-    fit = next((fit for fit in job.transmission.fits if fit.id == key), None)
+    fit = next((fit for fit in job.transmission.all_fits if fit.id == key), None)
     return fit if fit is not None else job.transmission.limit(key)
 
 

@@ -426,7 +426,7 @@ def _stow_words(rows: tuple[StowRow, ...]) -> str:
 def _records(job: OpenJob, step: Step, phase: Phase, mine: str) -> Iterator[Record]:
     """What the step asks to be measured, with the verdict once there is one."""
     still_open = open_records(job.state, step)
-    fits = {fit.id: fit for fit in job.transmission.fits}
+    fits = {fit.id: fit for fit in job.transmission.all_fits}
     for key in step.record:
         found = _answered(job, key, phase, mine) if key not in still_open else None
         closing = key in fits and phase == "build"
@@ -444,7 +444,7 @@ def _records(job: OpenJob, step: Step, phase: Phase, mine: str) -> Iterator[Reco
 
 def _answered(job: OpenJob, key: str, phase: Phase, mine: str) -> Answer:
     """The newest answer to a fit or limit that belongs to the phase."""
-    fit = next((fit for fit in job.transmission.fits if fit.id == key), None)
+    fit = next((fit for fit in job.transmission.all_fits if fit.id == key), None)
     if fit is None:
         when = "as found" if phase == "teardown" else "as left"
         return check_answer(job, job.transmission.limit(key), when=when, back=mine)

@@ -355,7 +355,7 @@ def _fit(transmission: Transmission, fit: Fit) -> Sheet:
     gap = " ".join(f"{'+' if one.sign == '+' else '−'} {one.name}" for one in fit.gap).removeprefix("+ ")
     facts = _given(
         ("Allowed", f"{fit.min} to {fit.max}"),
-        ("Goal", f"{fit.goal_mm:.{fit.digits}f} mm"),
+        ("Goal", f"{fit.goal_value:.{fit.digits}f} mm"),
         ("Set by", f"{fit.selective}: {fit.part} {transmission.part(fit.part).name}"),
         ("Sizes", f"{', '.join(str(size) for size in fit.sizes_mm)} mm"),
         ("Trial", fit.trial),

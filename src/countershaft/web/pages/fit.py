@@ -204,12 +204,12 @@ def as_found_answer(job: OpenJob, now: stage.FitState, back: str) -> Answer:
 
 def _window(now: stage.FitState) -> Window:
     fit, source = now.fit, source_words(now.source)
-    return Window(fit.name, fit.lower_mm, fit.upper_mm, fit.goal_mm, "mm", _digits(fit), source)
+    return Window(fit.name, fit.lower, fit.upper, fit.goal_value, "mm", _digits(fit), source)
 
 
 def _digits(fit: Fit) -> int:
     """As many digits as the goal needs: half of a window may lie between two steps of the scale."""
-    return max(fit.digits, decimals(Decimal(str(fit.goal_mm))))
+    return max(fit.digits, decimals(Decimal(str(fit.goal_value))))
 
 
 def _path(now: stage.FitState) -> tuple[Station, ...]:
@@ -313,7 +313,7 @@ def _facts(job: OpenJob, now: stage.FitState) -> tuple[tuple[str, str], ...]:
 
 
 def _goal(fit: Fit) -> str:
-    return str(fit.goal) if fit.goal is not None else f"{fit.goal_mm:.{_digits(fit)}f} mm, half way"
+    return str(fit.goal) if fit.goal is not None else f"{fit.goal_value:.{_digits(fit)}f} mm, half way"
 
 
 def _needed_working(now: stage.FitState) -> Working | None:
