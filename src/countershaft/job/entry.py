@@ -29,8 +29,8 @@ from countershaft.job.at_bench import (
 from countershaft.job.at_compare import ComparisonSet, MeasuredBlind
 from countershaft.job.at_desk import Estimate, EstimateLine, Labour, PartDecided, Priced
 from countershaft.job.at_diagnose import Cause, GearTried, KillerCleared, TestDone
-from countershaft.job.at_fit import FitFigure, FitLeft, FitMeasured
 from countershaft.job.at_fastening import HeadSeen, HeightsSeen, HoleMarked
+from countershaft.job.at_fit import FitFigure, FitLeft, FitMeasured
 from countershaft.job.at_form import FormSet, FormTaken
 from countershaft.job.at_housing import ConverterDepths, DowelSeen, HousingSwept, HubTrial
 from countershaft.job.at_intake import Complaint, Consent, FluidFound, JobOpened, PanFound, Symptom

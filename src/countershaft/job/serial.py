@@ -29,7 +29,8 @@ __all__ = [
 VERSIONS: dict[str, int] = {
     **dict.fromkeys(KINDS, 1),
     **dict.fromkeys(("reading", "trial", "dimensions", "remeasured"), 2),  # 2: how the figures were taken
-    "chosen": 2,  # 2: which piece
+    "trial": 3,  # 3: the part that was found
+    "chosen": 2,  # 2: which piece, on which side, of which plates
 }
 
 #: The same for what a shop says of itself.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -37,8 +37,13 @@ def choose(
     upper: Decimal,
     table: Sequence[Decimal],
     at_hand: Sequence[Decimal],
+    factor: Decimal = Decimal(-1),
+    unit: str = "mm",
+    size_unit: str = "mm",
 ) -> Choice:
     """Choose the size nearest to the one that is needed; the thicker the part, the smaller the gap.
+
+    With another `factor`, the gap grows by so much for every unit of size: the rate of a turning torque, for example.
 
     Where the goal is not the middle of the window, the nearest size may leave a gap outside while one a little farther
     off stays inside; then a size that stays inside goes first.
@@ -56,6 +61,10 @@ def choose(
         All sizes that exist, rising.
     at_hand : Sequence[Decimal] [mm]
         The sizes on the shelf; each is in the table.
+    factor : Decimal [any]
+        What the gap grows by for every unit of size.
+    unit, size_unit : str
+        The units of gap and size, for the sentences.
 
     Returns
     -------
@@ -79,43 +88,66 @@ def choose(
         raise OutOfRange("the table of sizes is empty; nothing can be chosen.")
     if not lower <= goal <= upper or lower == upper:
         raise OutOfRange(
-            f"the goal {goal} mm does not lie inside {lower} to {upper} mm; correct one of them."
+            f"the goal {goal} {unit} does not lie inside {lower} to {upper} {unit}; correct one of them."
         )
     strangers = [size for size in at_hand if size not in table]
     if strangers:
         raise OutOfRange(
-            f"size {strangers[0]} mm is on the shelf but not in the table; correct one of the two."
+            f"size {strangers[0]} {size_unit} is on the shelf but not in the table; correct one of the two."
         )
     off = _off_table(needed, table)
     if off is not None:
-        end = max(table) if off == "thicker" else min(table)
-        return Choice(
-            needed, None, None, False, off, None,
-            f"{needed} mm is needed, but the table ends at {end} mm. A selective part must not make up for a fault: "
-            "find what is missing, doubled or not seated.",
-        )  # fmt: skip
-    window = (goal + needed - upper, goal + needed - lower)
-    best = _nearest(needed, table, window)
+        return Choice(needed, None, None, False, off, None, _beyond(needed, table, off, size_unit))
+
+    def left(size: Decimal) -> Decimal:
+        return goal + needed - size if factor == -1 else _rounded(goal + factor * (size - needed))
+
+    def inside(size: Decimal) -> bool:
+        return lower <= left(size) <= upper
+
+    best = _nearest(needed, table, inside)
     if not at_hand:
-        return Choice(needed, None, None, False, None, best, f"No size is at hand; {best} mm comes nearest.")
-    size = _nearest(needed, at_hand, window)
-    gap = goal + needed - size
-    inside = lower <= gap <= upper
+        why = f"No size is at hand; {best} {size_unit} comes nearest."
+        return Choice(needed, None, None, False, None, best, why)
+    size = _nearest(needed, at_hand, inside)
     order = best if best != size else None
-    why = f"{size} mm leaves {gap} mm, {'inside' if inside else 'outside'} {lower} to {upper} mm."
+    verb = "leaves" if unit == size_unit else "gives"
+    how = "inside" if inside(size) else "outside"
+    why = f"{size} {size_unit} {verb} {left(size)} {unit}, {how} {lower} to {upper} {unit}."
     if order is not None:
-        better = "come nearer" if inside or not lower <= goal + needed - order <= upper else "stay inside"
-        why += f" {order} mm would {better} ({goal + needed - order} mm); it is not on the shelf."
-    return Choice(needed, size if inside else None, gap, inside, None, order, why)
+        better = "come nearer" if inside(size) or not inside(order) else "stay inside"
+        why += f" {order} {size_unit} would {better} ({left(order)} {unit}); it is not on the shelf."
+    return Choice(needed, size if inside(size) else None, left(size), inside(size), None, order, why)
 
 
-def _nearest(needed: Decimal, sizes: Sequence[Decimal], window: tuple[Decimal, Decimal]) -> Decimal:
+def _beyond(needed: Decimal, table: Sequence[Decimal], off: str, unit: str) -> str:
+    end = max(table) if off == "thicker" else min(table)
+    what = (
+        "a part is missing, or something is not seated"
+        if off == "thicker"
+        else "a part is doubled, or not home"
+    )
+    shown = _rounded(needed)
+    return (
+        f"{shown} {unit} is needed, but the table ends at {end} {unit}. A selective part must not make up for a fault: "
+        f"{what}. Find it first."
+    )
+
+
+def _rounded(value: Decimal) -> Decimal:
+    """To a ten-thousandth, with two digits behind the point at least and no idle zeros beyond."""
+    plain = value.quantize(Decimal("0.0001")).normalize()
+    exponent = plain.as_tuple().exponent
+    return plain.quantize(Decimal("0.01")) if not isinstance(exponent, int) or exponent > -2 else plain
+
+
+def _nearest(needed: Decimal, sizes: Sequence[Decimal], inside: Callable[[Decimal], bool]) -> Decimal:
     """The size nearest to the needed one among those that stay inside the window, else among all.
 
     Of two equally near, the thinner: the gap stays open.
     """
-    inside = [size for size in sizes if window[0] <= size <= window[1]]
-    return min(sorted(inside or sizes), key=lambda size: abs(size - needed))
+    good = [size for size in sizes if inside(size)]
+    return min(sorted(good or sizes), key=lambda size: abs(size - needed))
 
 
 def _off_table(needed: Decimal, table: Sequence[Decimal]) -> str | None:

@@ -113,7 +113,8 @@ def choosing(
     What stands in a fit is not taken out of it, except out of the fit that is called `free`.
     What takes longer than `within_days` to come is not considered.
     """
-    found = {one.fit.id: one for one in survey(transmission, state).fits}
+    followed = survey(transmission, state).fits
+    found = {one.fit.id: one for one in followed if one.fit.size_unit == "mm"}
     there = stock(transmission, state, free=free)
     placed = in_place(state, there, free)
     blocked = dict(_not_to_choose(found, there, placed))

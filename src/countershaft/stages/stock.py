@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import TypeVar
 
 from countershaft.job.at_shelf import OFF_MARK_MM, PieceGone, PieceMeasured, PriceList, SizesCounted
-from countershaft.job.entry import Chosen, Dimensions, Entry, Shelf, Trial
+from countershaft.job.entry import Chosen, Dimensions, Entry, FitMeasured, Shelf, Trial
 from countershaft.job.state import JobState
 from countershaft.metrology.readings import Estimate
 from countershaft.model.fits import Fit
@@ -126,7 +126,7 @@ def families(transmission: Transmission) -> tuple[SizeFamily, ...]:
     A family is named by the file; without a name, by the part, with the first fit of a table that differs from it.
     """
     found: dict[str, list[tuple[Fit, Seat]]] = {}
-    for fit in transmission.fits:
+    for fit in (one for one in transmission.all_fits if one.size_unit == "mm"):
         for seat in seats_of(fit):
             name = fit.family or seat.part
             if fit.family is None and name in found and found[name][0][1].sizes != seat.sizes:
@@ -160,13 +160,14 @@ def family_of(transmission: Transmission, fit_id: str) -> SizeFamily:
 
 def held(state: JobState) -> tuple[Held, ...]:
     """Every piece that a standing choice holds; what is measured anew, chosen anew or undone frees it."""
-    found: dict[str, Held] = {}
+    found: dict[tuple[str, str], Held] = {}
     for entry in state.live:
         body = entry.body
-        if isinstance(body, Trial | Dimensions):
-            found.pop(body.fit, None)
+        if isinstance(body, Trial | Dimensions | FitMeasured):
+            for side in ("", "left", "right"):
+                found.pop((body.fit, side), None)
         elif isinstance(body, Chosen):
-            found[body.fit] = Held(body.fit, body.size_mm, body.piece, entry)
+            found[body.fit, body.side] = Held(body.fit, body.size_mm, body.piece, entry)
     return tuple(found.values())
 
 
