@@ -110,10 +110,9 @@ def test_the_preload_set_by_turning_torque_is_that_of_the_facts() -> None:
         assert limit.min is not None and limit.max is not None
         assert [limit.min.value, limit.max.value] == fact[key]
     assert list(preload.sizes_mm) == fact["options_mm"]
-    needed = preload.needed_mm(fact["torque_with_trial_Nm"])
-    assert min(preload.sizes_mm, key=lambda size: abs(size - needed)) == fact["chosen_shim_mm"]
-    expected = preload.expected_torque(fact["chosen_shim_mm"], fact["torque_with_trial_Nm"])
-    assert expected == fact["predicted_Nm"]
+    assert preload.torque_per_mm is not None
+    assert preload.torque_per_mm.value == fact["rate_Nm_per_mm"]
+    assert (preload.trial.value, preload.goal.value) == (fact["trial_shim_mm"], fact["goal_Nm"])
 
 
 def test_the_checks_are_those_of_the_facts(demo: tuple[Transmission, dict[str, Any]]) -> None:

@@ -10,10 +10,11 @@ from tests.small_unit import UNIT, Log
 from tests.stages.walk import close_play
 
 
-def trial(size: str, *values: str) -> Trial:
+def trial(size: str, *values: str, sure: str = "") -> Trial:
     """A trial of the end play."""
+    taken = {"sure": sure} if sure else None
     return Trial.model_validate(
-        {"fit": "play", "size_mm": size, "values_mm": values, "resolution_mm": "0.01"}
+        {"fit": "play", "size_mm": size, "values_mm": values, "resolution_mm": "0.01", "taken": taken}
     )
 
 
@@ -64,12 +65,16 @@ def test_a_reading_across_the_limit_does_not_close() -> None:
 def test_off_the_table_gives_suspects_and_no_choice() -> None:
     """A missing bearing: 1.80 + 4.03 - 0.375 = 5.455 is needed; nothing can be chosen, suspects are named."""
     log = Log()
-    log.say(trial("1.80", "4.03", "4.03"), SHELF)
+    assert "far from what may be expected. Is it decimal point? 0.403 mm" in log.refused(
+        trial("1.80", "4.03", "4.03")
+    )
+    log.say(trial("1.80", "4.03", "4.03", sure="measured again: it is so"), SHELF)
     now = play(log)
     assert now.phase == "suspects"
     assert now.suspects[0] == "thrust bearing missing"
     words = log.refused(chosen("2.40"))
     assert "5.455 mm is needed, but the table ends at 2.40 mm" in words
+    assert "a part is missing, or something is not seated" in words
     assert "thrust bearing missing" in words
 
 
@@ -87,7 +92,7 @@ def test_a_choice_outside_the_window_needs_a_reason() -> None:
     """1.80 would leave 0.66, outside; it goes in only because somebody says why."""
     log = Log()
     log.say(trial("1.80", "0.66", "0.66"), SHELF)
-    assert "would leave 0.660 mm, outside 0.25 mm to 0.50 mm" in log.refused(chosen("1.80"))
+    assert "would leave 0.66 mm, outside 0.25 mm to 0.50 mm" in log.refused(chosen("1.80"))
     log.say(chosen("1.80", "to see whether the reading repeats"))
 
 

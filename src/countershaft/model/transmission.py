@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from functools import cached_property
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import BeforeValidator, ConfigDict
+from pydantic import BeforeValidator, ConfigDict, ValidationError
 
 from countershaft.errors import Unknown
 from countershaft.mechanics.states import TrainState
@@ -84,7 +85,9 @@ class Transmission(Record):
         for preload in self.preloads:
             limit = limits.get(preload.limit)
             if limit is not None and limit.min is not None and limit.max is not None:
-                found.append(preload.as_fit(limit, limits.get(preload.limit_reused or "")))
+                # Where limit and goal do not agree, the check across records says so and the file is refused.
+                with suppress(ValidationError):
+                    found.append(preload.as_fit(limit, limits.get(preload.limit_reused or "")))
         found += [fit for fit in (band.as_fit() for band in self.bands) if fit is not None]
         return tuple(found)
 

@@ -38,8 +38,7 @@ def choose(
     table: Sequence[Decimal],
     at_hand: Sequence[Decimal],
     factor: Decimal = Decimal(-1),
-    unit: str = "mm",
-    size_unit: str = "mm",
+    units: tuple[str, str] = ("mm", "mm"),
 ) -> Choice:
     """Choose the size nearest to the one that is needed; the thicker the part, the smaller the gap.
 
@@ -63,7 +62,7 @@ def choose(
         The sizes on the shelf; each is in the table.
     factor : Decimal [any]
         What the gap grows by for every unit of size.
-    unit, size_unit : str
+    units : tuple[str, str]
         The units of gap and size, for the sentences.
 
     Returns
@@ -84,6 +83,7 @@ def choose(
     >>> found.size, found.gap
     (Decimal('2.10'), Decimal('0.360'))
     """
+    unit, size_unit = units
     if not table:
         raise OutOfRange("the table of sizes is empty; nothing can be chosen.")
     if not lower <= goal <= upper or lower == upper:

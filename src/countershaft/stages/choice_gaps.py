@@ -62,13 +62,13 @@ def in_place(state: JobState, there: Mapping[str, FamilyStock], free: str) -> di
     by_seat = {seat: found for found in there.values() for seat in found.family.seats}
     placed = {}
     for one in held(state):
-        known = by_seat.get(one.fit)
+        known = by_seat.get(one.seat)
         if known is None or one.fit == free:
             continue
         piece = pieces.get(one.piece)
         standard = piece.size.standard if piece is not None else off_mark_standard(known.off_mark_mm)
         size = piece.size_mm if piece is not None else one.size_mm
-        placed[one.fit] = Goes(one.fit, known.family, size, standard, one.piece)
+        placed[one.seat] = Goes(one.seat, known.family, size, standard, one.piece)
     return placed
 
 

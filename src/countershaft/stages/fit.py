@@ -1,41 +1,32 @@
-"""Fit: trial, needed size, nearest on the shelf, and the re-measurement that alone closes a fit."""
+"""Fit: first readings, needed size, nearest on the shelf, and the re-measurement that alone closes a fit."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
-from typing import Literal
+from fractions import Fraction
+from typing import Final, Literal
 
-from countershaft.job.entry import (
-    Chosen,
-    Dimensions,
-    Entry,
-    PieceGone,
-    PieceMeasured,
-    PriceList,
-    Reading,
-    Remeasured,
-    Shelf,
-    SizesCounted,
-    Trial,
-)
+from countershaft.job.entry import Chosen, Dimensions, Entry, FitLeft, FitMeasured, Reading, Remeasured, Trial
 from countershaft.job.state import JobState
 from countershaft.job.taken import Taken
 from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.metrology.readings import Estimate
-from countershaft.model.fits import Fit, exact_mm
+from countershaft.model.fit_methods import TwoSidedShims
+from countershaft.model.fits import Fit
 from countershaft.model.transmission import Transmission
 from countershaft.planning.gap_fits import Measured
-from countershaft.planning.selective import Choice, choose
+from countershaft.planning.selective import Choice
 from countershaft.planning.shelf import Gap
 from countershaft.source import Source
-from countershaft.stages.fit_needed import Found, Seat, as_decimal, find, seats_of
-from countershaft.stages.measuring import doubts, estimated, judged
-from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
-from countershaft.stages.stock import review_choice, review_stock, sizes_at_hand
+from countershaft.stages.fit_choice import Side, choices, off_steps
+from countershaft.stages.fit_needed import Found, Seat, Window, as_decimal, seats_of
+from countershaft.stages.fit_voids import void_of
+from countershaft.stages.fit_ways import closing, find
+from countershaft.stages.measuring import estimated, judged
+from countershaft.stages.stock import sizes_at_hand
 
-__all__ = ["FitState", "Fits", "chain", "follow", "review", "survey"]
+__all__ = ["FitState", "Fits", "Left", "chain", "follow", "placed_sizes", "survey"]
 
 Phase = Literal["measure", "look on the shelf", "choose", "re-measure", "closed", "suspects"]
 
@@ -47,6 +38,18 @@ GENERAL_SUSPECTS: tuple[str, ...] = (
     "a part of another unit got in",
 )
 
+#: The worst of several verdicts stands for all.
+_WORST: Final = (Verdict.BAD, Verdict.AGAIN, Verdict.NOT_MEASURED, Verdict.GOOD)
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """One gap of a fit with the chosen parts in place, against its window; `value` is None before it is measured."""
+
+    window: Window
+    value: Estimate | None
+    judgement: Judgement
+
 
 @dataclass(frozen=True, slots=True)
 class FitState:
@@ -54,7 +57,9 @@ class FitState:
 
     `found` is what the first readings come to; `needed_mm` the size that would leave exactly the goal, as it is shown.
     `seats` are the places where its selective parts go; every gap of `gaps` has a term for each of those that set it.
-    `as_found` is the gap before anything was changed.
+    `sides` is what comes nearest on each side; `chosen_all` what goes in, one for each side.
+    `lefts` are the gaps as left, `as_found` is the gap before anything was changed.
+    `off_steps` says that no step of the table can hold the fit, `voided` what made an earlier measurement void.
     """
 
     fit: Fit
@@ -62,16 +67,18 @@ class FitState:
     phase: Phase
     as_found: Estimate | None
     as_found_judgement: Judgement | None
-    measured: Trial | Dimensions | None
+    measured: Trial | Dimensions | FitMeasured | None
     found: Found
     needed_mm: Decimal | None
     seats: tuple[Seat, ...]
     shelf: tuple[Decimal, ...] | None
-    choice: Choice | None
-    chosen: Chosen | None
-    left: Estimate | None
+    sides: tuple[Side, ...]
+    chosen_all: tuple[Chosen, ...]
+    lefts: tuple[Left, ...]
     judgement: Judgement
     suspects: tuple[str, ...]
+    off_steps: str
+    voided: str
     closed_by: Entry | None
 
     @property
@@ -93,6 +100,29 @@ class FitState:
     def gaps(self) -> tuple[Gap, ...]:
         """The fit as it is chosen for, together with all others; empty while it is not measured."""
         return self.found.gaps
+
+    @property
+    def choice(self) -> Choice | None:
+        """What comes nearest on the side that is to be chosen next, else on the last."""
+        if not self.sides:
+            return None
+        return self.sides[min(len(self.chosen_all), len(self.sides) - 1)].choice
+
+    @property
+    def chosen(self) -> Chosen | None:
+        """What goes in; None until something is chosen for every side."""
+        return self.chosen_all[-1] if self.sides and len(self.chosen_all) >= len(self.sides) else None
+
+    @property
+    def left(self) -> Estimate | None:
+        """The gap with the chosen part in place, the first of them where there are two."""
+        return self.lefts[0].value
+
+    @property
+    def why_suspects(self) -> str:
+        """Why nothing is chosen; empty where something can be."""
+        off = next((one.choice for one in self.sides if one.choice.off_table), None)
+        return self.found.beyond or (off.why if off is not None else "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,41 +148,67 @@ def survey(transmission: Transmission, state: JobState) -> Fits:
 
 
 def follow(transmission: Transmission, state: JobState, fit: Fit) -> FitState:
-    """Follow one fit through the log; whatever is measured anew voids what was chosen before it."""
+    """Follow one fit through the log; whatever is measured anew, or changed under it, voids what stands on that."""
     first, choice_entry, last = chain(state, fit.id)
-    measured = first.body if first and isinstance(first.body, Trial | Dimensions) else None
-    chosen = choice_entry.body if choice_entry and isinstance(choice_entry.body, Chosen) else None
-    remeasured = last.body if last and isinstance(last.body, Remeasured) else None
-    shelf = sizes_at_hand(transmission, state, fit)
-    found_size = find(fit, measured)
-    needed = None if found_size.needed is None else as_decimal(found_size.needed.value)
-    choice = None if needed is None else _choose(fit, needed, shelf if shelf is not None else fit.sizes_mm)
-    left = _estimate(remeasured) if remeasured else None
-    judgement = (
-        _judge(fit, left, remeasured.taken if remeasured else None)
-        if left
-        else Judgement(Verdict.NOT_MEASURED, "not re-measured with the chosen part.")
-    )
-    found, found_taken = _as_found(state, fit)
-    phase = _phase(choice, shelf, chosen, judgement)
+    void = void_of(transmission, state, fit, first, last)
+    if void.first:
+        first = choice_entry = last = None
+    elif void.last:
+        last = None
+    measured = first.body if first and isinstance(first.body, Trial | Dimensions | FitMeasured) else None
+    found, seats = find(fit, measured), seats_of(fit)
+    chosen = _chosen(state, fit, first) if choice_entry is not None else ()
+    shelf = fit.sizes_mm if fit.size_unit == "turns" else sizes_at_hand(transmission, state, fit)
+    sides = choices(fit, found, seats, shelf, {one.side: one.size_mm for one in chosen})
+    lefts = _lefts(fit, found, last)
+    judgement = _worst(lefts)
+    as_found, found_taken = _as_found(state, fit, found)
+    off = found.beyond or any(side.choice.off_table for side in sides)
     return FitState(
         fit=fit,
         source=transmission.source(fit.source),
-        phase=phase,
-        as_found=found,
-        as_found_judgement=_judge(fit, found, found_taken) if found else None,
+        phase=_phase(sides, bool(off), shelf, chosen, judgement),
+        as_found=as_found,
+        as_found_judgement=_judge(found.windows[0], as_found, found_taken) if as_found else None,
         measured=measured,
-        found=found_size,
-        needed_mm=needed,
-        seats=seats_of(fit),
+        found=found,
+        needed_mm=None if found.needed is None else as_decimal(found.needed.value),
+        seats=seats,
         shelf=shelf,
-        choice=choice,
-        chosen=chosen,
-        left=left,
+        sides=sides,
+        chosen_all=chosen,
+        lefts=lefts,
         judgement=judgement,
-        suspects=(*fit.suspects, *GENERAL_SUSPECTS) if choice is not None and choice.off_table else (),
-        closed_by=last if phase == "closed" else None,
+        suspects=(*fit.suspects, *GENERAL_SUSPECTS) if off else (),
+        off_steps="" if off else off_steps(found, seats),
+        voided=void.first or void.last,
+        closed_by=last if len(chosen) >= len(sides) and judgement.verdict is Verdict.GOOD else None,
     )
+
+
+def placed_sizes(now: FitState) -> dict[str, Measured]:
+    """What stands, or would go, in each seat of a fit, for its stack-up: chosen, else nearest, else as needed."""
+    placed: dict[str, Measured] = {}
+    for number, side in enumerate(now.sides):
+        own = [seat for seat in now.seats if seat.side == side.seat.side]
+        chosen = now.chosen_all[number] if number < len(now.chosen_all) else None
+        size = chosen.size_mm if chosen is not None else side.choice.size
+        value = Fraction(size) if size is not None else side.need.size.value
+        plates = list(chosen.plates_mm) if chosen is not None else [
+            one for one, count in side.plates for _ in range(count)
+        ]  # fmt: skip
+        for at, seat in enumerate(own):
+            each = Fraction(plates[at]) if len(plates) == len(own) else value / len(own)
+            placed[seat.name] = Measured(each, _of_table(now.fit))
+    return placed
+
+
+def _of_table(fit: Fit) -> float:
+    """What is not known of a part that is only marked: the last digit of its size; a screw has its own uncertainty."""
+    if fit.size_unit == "turns":
+        return 0.0
+    digits = max(-int(one.as_tuple().exponent) for one in fit.sizes_mm)
+    return float(10**-digits / 12**0.5)
 
 
 def chain(state: JobState, fit_id: str) -> tuple[Entry | None, Entry | None, Entry | None]:
@@ -161,7 +217,7 @@ def chain(state: JobState, fit_id: str) -> tuple[Entry | None, Entry | None, Ent
     chosen: Entry | None = None
     remeasured: Entry | None = None
     for entry in _entries_of(state, fit_id):
-        if isinstance(entry.body, Trial | Dimensions):
+        if isinstance(entry.body, Trial | Dimensions | FitMeasured):
             measured, chosen, remeasured = entry, None, None
         elif isinstance(entry.body, Chosen):
             chosen, remeasured = (entry if measured else None), None
@@ -170,146 +226,88 @@ def chain(state: JobState, fit_id: str) -> tuple[Entry | None, Entry | None, Ent
     return measured, chosen, remeasured
 
 
-def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome:
-    """Whether a fit entry may join the log."""
-    body = entry.body
-    if isinstance(body, SizesCounted | PieceMeasured | PieceGone | PriceList):
-        return review_stock(transmission, state, entry)
-    if not isinstance(body, Trial | Dimensions | Shelf | Chosen | Remeasured):
-        return ACCEPTED
-    fit = transmission.fit(body.fit)
-    now = follow(transmission, state, fit)
-    if isinstance(body, Trial):
-        return _review_trial(fit, body)
-    if isinstance(body, Dimensions):
-        return _review_dimensions(fit, body)
-    if isinstance(body, Shelf):
-        strangers = [size for size in body.sizes_mm if size not in fit.sizes_mm]
-        return (
-            object_to(sizes_mm=f"{strangers[0]} mm is not in the table of {fit.name}.")
-            if strangers
-            else ACCEPTED
-        )
-    if isinstance(body, Chosen):
-        there = review_choice(transmission, state, fit, body)
-        return _review_choice(fit, now, body, there)
-    if now.chosen is None:
-        return object_to(
-            f"No {fit.selective} is chosen for {fit.name} yet; a gap is re-measured with the chosen part in."
-        )
-    enough = _enough(fit, body.values_mm)
-    return enough if not enough.accepted else _believed(fit, body, entry.at.date())
-
-
-def _believed(fit: Fit, body: Remeasured, on: date) -> Outcome:
-    asked = doubts(
-        body.values_mm,
-        "mm",
-        resolution=body.resolution_mm,
-        taken=body.taken,
-        on=on,
-        lower=fit.lower,
-        upper=fit.upper,
-        one_place=not (body.taken and body.taken.places),
-    )
-    return object_to(sure=" ".join(asked)) if asked else ACCEPTED
-
-
-def _review_trial(fit: Fit, body: Trial) -> Outcome:
-    if fit.trial is None:
-        return object_to(f"{fit.name} is found from measured dimensions, not from a trial; type those.")
-    if body.size_mm not in fit.sizes_mm and body.size_mm != fit.trial.value:
-        sizes = ", ".join(str(size) for size in fit.sizes_mm)
-        return object_to(
-            size_mm=f"{body.size_mm} mm is not in the table ({sizes}). Measure the trial part again."
-        )
-    enough = _enough(fit, body.values_mm)
-    fault = find(fit, body).fault
-    return object_to(values_mm=fault) if enough.accepted and fault else enough
-
-
-def _review_dimensions(fit: Fit, body: Dimensions) -> Outcome:
-    if not fit.gap:
-        return object_to(f"{fit.name} is measured with a trial {fit.selective} in place; type that reading.")
-    names = [dimension.name for dimension in fit.gap]
-    if set(body.values_mm) != set(names):
-        return object_to(f"{fit.name} needs {', '.join(names)}; got {', '.join(body.values_mm)}.")
-    return next(
-        (one for one in (_enough(fit, body.values_mm[name]) for name in names) if not one.accepted), ACCEPTED
-    )
-
-
-def _review_choice(fit: Fit, now: FitState, body: Chosen, there: Outcome) -> Outcome:
-    if now.needed_mm is None or now.choice is None:
-        return object_to(f"Measure {fit.name} first; nothing says which size is needed.")
-    if now.choice.off_table:
-        return object_to(f"{now.choice.why} Look at: {'; '.join(now.suspects)}.")
-    if now.shelf is None:
-        return object_to("Say first which sizes lie on the shelf.")
-    if not there.accepted:
-        return there
-    gap = fit.goal_exact + now.needed_mm - body.size_mm
-    if not fit.lower <= float(gap) <= fit.upper and not body.because:
-        return object_to(
-            because=f"{body.size_mm} mm would leave {gap} mm, outside {fit.min} to {fit.max}. "
-            "Choose another, or say why this one goes in."
-        )
-    return ACCEPTED
-
-
-def _enough(fit: Fit, values: tuple[Decimal, ...]) -> Outcome:
-    if len(values) < fit.readings:
-        return object_to(
-            values_mm=f"{fit.readings} readings are asked for; got {len(values)}. Take the rest."
-        )
-    return ACCEPTED
-
-
 def _entries_of(state: JobState, fit_id: str) -> list[Entry]:
-    found = [entry for entry, body in state.of(Trial) if body.fit == fit_id]
-    found += [entry for entry, body in state.of(Dimensions) if body.fit == fit_id]
-    found += [entry for entry, body in state.of(Chosen) if body.fit == fit_id]
-    found += [entry for entry, body in state.of(Remeasured) if body.fit == fit_id]
+    found = [
+        entry
+        for kind in (Trial, Dimensions, FitMeasured, Chosen, Remeasured, FitLeft)
+        for entry, body in state.of(kind)
+        if getattr(body, "fit", None) == fit_id
+    ]
     return sorted(found, key=lambda entry: state.position[entry.id])
 
 
-def _choose(fit: Fit, needed: Decimal, at_hand: tuple[Decimal, ...]) -> Choice:
-    return choose(
-        needed=needed,
-        goal=fit.goal_exact,
-        lower=exact_mm(fit.min),
-        upper=exact_mm(fit.max),
-        table=fit.sizes_mm,
-        at_hand=at_hand,
+def _chosen(state: JobState, fit: Fit, first: Entry | None) -> tuple[Chosen, ...]:
+    """The newest choice for each side since the first measurement, the left side before the right."""
+    since = -1 if first is None else state.position[first.id]
+    newest = {
+        body.side: body
+        for entry, body in state.of(Chosen)
+        if body.fit == fit.id and state.position[entry.id] > since
+    }
+    sides = ("left", "right") if isinstance(fit.by, TwoSidedShims) else ("",)
+    found: list[Chosen] = []
+    for side in sides:
+        if side not in newest:
+            break
+        found.append(newest[side])
+    return tuple(found)
+
+
+def _lefts(fit: Fit, found: Found, last: Entry | None) -> tuple[Left, ...]:
+    body = last.body if last is not None else None
+    values: tuple[Estimate, ...] = ()
+    if isinstance(body, Remeasured):
+        one = estimated(body.values_mm, "mm", resolution=body.resolution_mm, to="mm", taken=body.taken)
+        values = (one,)
+    elif isinstance(body, FitLeft):
+        values = closing(fit, body)
+    taken = body.taken if isinstance(body, Remeasured | FitLeft) else None
+    return tuple(
+        Left(window, value, _judge(window, value, taken))
+        for window, value in zip(found.windows, values or (None,) * len(found.windows), strict=True)
     )
 
 
-def _estimate(body: Trial | Remeasured) -> Estimate:
-    return estimated(body.values_mm, "mm", resolution=body.resolution_mm, to="mm", taken=body.taken)
+def _judge(window: Window, value: Estimate | None, taken: Taken | None) -> Judgement:
+    if value is None:
+        return Judgement(Verdict.NOT_MEASURED, "not re-measured with the chosen part.")
+    low, high = float(window.lower), float(window.upper)
+    return judged(value, lower=low, upper=high, unit=window.unit, digits=window.digits, taken=taken)
 
 
-def _judge(fit: Fit, value: Estimate, taken: Taken | None) -> Judgement:
-    return judged(value, lower=fit.lower, upper=fit.upper, unit="mm", digits=fit.digits, taken=taken)
+def _worst(lefts: tuple[Left, ...]) -> Judgement:
+    """One verdict for all gaps of a fit: the worst of them, named where there are several."""
+    worst = min(lefts, key=lambda one: _WORST.index(one.judgement.verdict))
+    if len(lefts) == 1 or worst.judgement.verdict is Verdict.NOT_MEASURED:
+        return worst.judgement
+    why = " ".join(f"{one.window.name}: {one.judgement.why}" for one in lefts)
+    return Judgement(worst.judgement.verdict, why)
 
 
-def _as_found(state: JobState, fit: Fit) -> tuple[Estimate | None, Taken | None]:
-    """The newest as-found reading of the gap, in millimetres, and how it was taken."""
+def _as_found(state: JobState, fit: Fit, found: Found) -> tuple[Estimate | None, Taken | None]:
+    """The newest as-found reading of the gap, and how it was taken; else what follows from the part that was found."""
     bodies = [entry.body for entry in state.answers(fit.id)]
-    found = [body for body in bodies if isinstance(body, Reading) and body.when == "as found"]
-    if not found:
-        return None, None
-    newest = found[-1]
-    value = estimated(newest.values, newest.unit, resolution=newest.resolution, to="mm", taken=newest.taken)
+    read = [body for body in bodies if isinstance(body, Reading) and body.when == "as found"]
+    if not read:
+        return found.as_found, None
+    newest = read[-1]
+    value = estimated(
+        newest.values, newest.unit, resolution=newest.resolution, to=fit.unit, taken=newest.taken
+    )
     return value, newest.taken
 
 
 def _phase(
-    choice: Choice | None, shelf: tuple[Decimal, ...] | None, chosen: Chosen | None, judgement: Judgement
+    sides: tuple[Side, ...],
+    off: bool,
+    shelf: tuple[Decimal, ...] | None,
+    chosen: tuple[Chosen, ...],
+    judgement: Judgement,
 ) -> Phase:
-    if choice is None:
-        return "measure"
-    if choice.off_table:
+    if off:
         return "suspects"
-    if chosen is None:
+    if not sides:
+        return "measure"
+    if len(chosen) < len(sides):
         return "look on the shelf" if shelf is None else "choose"
     return "closed" if judgement.verdict is Verdict.GOOD else "re-measure"

@@ -29,17 +29,23 @@ class Side:
 
 
 def choices(
-    fit: Fit, found: Found, seats: Sequence[Seat], shelf: tuple[Decimal, ...] | None
+    fit: Fit,
+    found: Found,
+    seats: Sequence[Seat],
+    shelf: tuple[Decimal, ...] | None,
+    chosen: Mapping[str, Decimal],
 ) -> tuple[Side, ...]:
-    """The nearest at hand for every side; the whole table where nobody has looked on the shelf."""
+    """The nearest at hand for every side; the whole table where nobody has looked on the shelf.
+
+    `chosen` is what goes in on a side already: of two shims the right one follows the left one.
+    """
     if fit.pieces > 1 and found.needs:
         return (_plates(fit, found, seats[0], shelf),)
     made: list[Side] = []
     for need, seat, window in zip(found.needs, seats, reversed(found.windows), strict=False):
         left = chosen.get("left") or (made[0].choice.size if made else None)
-        if made and left is not None:
-            need = _after(found.gaps[0], need, left)
-        made.append(_one(fit, found, need, seat, window, shelf))
+        own = _after(found.gaps[0], need, left) if made and left is not None else need
+        made.append(_one(fit, found, own, seat, window, shelf))
     return tuple(made)
 
 
@@ -65,8 +71,7 @@ def _one(
         table=seat.sizes,
         at_hand=at_hand,
         factor=Decimal(factor.numerator) / Decimal(factor.denominator),
-        unit=window.unit,
-        size_unit=fit.size_unit,
+        units=(window.unit, fit.size_unit),
     )
     return Side(need, seat, chosen)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from countershaft.job.custody import pieces
 from countershaft.job.entry import Chosen, Entry, Moved, PartDecided, StepDone, Tightened, Undone
@@ -12,13 +13,20 @@ from countershaft.model.fits import Fit
 from countershaft.model.transmission import Transmission
 from countershaft.planning.voids import voided_fits
 
-__all__ = ["rests_on", "why_void"]
+__all__ = ["Void", "rests_on", "void_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Void:
+    """Why the first measurement of a fit no longer holds, or only the one that closed it; empty where it does."""
+
+    first: str = ""
+    last: str = ""
 
 
 def rests_on(transmission: Transmission, fit: Fit) -> tuple[str, ...]:
     """What a fit rests on by the file: what it names, what its dimensions are measured on, the plates of its pack."""
     named = [*fit.rests_on, *(one.part for one in fit.gap if one.part is not None)]
-    named += [coupling.fit for coupling in fit.also]
     for pack in transmission.packs:
         if pack.clearance == fit.id:
             named += [row.part for row in (pack.friction, pack.steel) if row.part is not None]
@@ -27,22 +35,23 @@ def rests_on(transmission: Transmission, fit: Fit) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for name in named if name not in selective))
 
 
-def why_void(
+def void_of(
     transmission: Transmission, state: JobState, fit: Fit, measured: Entry | None, last: Entry | None
-) -> str:
-    """Why a measurement no longer holds; empty where it does.
+) -> Void:
+    """What of a fit no longer holds.
 
-    The selective part itself may be changed until the fit is measured again with it in place.
+    What closed it rests on more than the first measurement: on its own selective part, and on those of fits that its
+    gap hangs on as well.
     """
-    if measured is None:
-        return ""
     names = {name: _words(transmission, name) for name in rests_on(transmission, fit)}
+    if measured is None or (not names and last is None):
+        return Void()
     at = {entry.id: number for number, entry in enumerate(state.entries)}
-    found = _void(transmission, state, fit, names, at[measured.id], at)
-    if not found and last is not None:
-        own = {fit.part: _words(transmission, fit.part)}
-        found = _void(transmission, state, fit, own, at[last.id], at)
-    return found
+    first = _void(transmission, state, fit, names, at[measured.id], at) if names else ""
+    if first or last is None:
+        return Void(first)
+    more = {name: _words(transmission, name) for name in (fit.part, *(one.fit for one in fit.also))}
+    return Void("", _void(transmission, state, fit, more, at[last.id], at))
 
 
 def _void(
@@ -75,12 +84,22 @@ def _changes(
             yield number, body.part
         elif isinstance(body, Moved) and body.to.how in ("sent out", "scrapped"):
             yield number, body.what
-        elif isinstance(body, Chosen) and body.fit != fit.id:
+        elif isinstance(body, Chosen) and body.fit != fit.id and not _same(state, body, number, at):
             yield number, body.fit
         elif isinstance(body, StepDone):
             yield from ((number, name) for name in _by_step(transmission, fit, body))
         elif isinstance(body, Undone) and at[body.target] < when:
             yield from ((number, name) for name in _undone(transmission, by_id[body.target]))
+
+
+def _same(state: JobState, body: Chosen, number: int, at: dict[str, int]) -> bool:
+    """Whether the same piece was chosen there before."""
+    before = [
+        one
+        for entry, one in state.of(Chosen)
+        if (one.fit, one.side) == (body.fit, body.side) and at[entry.id] < number
+    ]
+    return bool(before) and (before[-1].size_mm, before[-1].piece) == (body.size_mm, body.piece)
 
 
 def _by_step(transmission: Transmission, fit: Fit, body: StepDone) -> Iterator[str]:
@@ -108,7 +127,7 @@ def _undone(transmission: Transmission, target: Entry) -> Iterator[str]:
 
 def _words(transmission: Transmission, name: str) -> str:
     """What a person calls a part, a joint or a fit."""
-    for found in (*transmission.parts, *transmission.fasteners, *transmission.all_fits):
-        if found.id == name:
-            return found.name
-    return name
+    named = {one.id: one.name for one in transmission.all_fits}
+    named |= {one.id: one.name for one in transmission.fasteners}
+    named |= {one.id: one.name for one in transmission.parts}
+    return named.get(name, name)

@@ -252,7 +252,7 @@ def _by_two_sides(fit: Fit, body: FitMeasured) -> Found:
     )  # fmt: skip
     seats = seats_of(fit)
     gaps = needed.as_gaps(
-        fit.id, places=(seats[0].name, seats[1].name),
+        f"{fit.id}:", places=(seats[0].name, seats[1].name),
         preload=(-Fraction(preload.upper), -Fraction(preload.lower)),
         backlash=(Fraction(split.lower), Fraction(split.upper)), suspects=fit.suspects,
     )  # fmt: skip

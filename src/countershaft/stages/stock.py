@@ -79,9 +79,10 @@ class OnShelf:
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """A chosen piece in place: it goes to no other fit."""
+    """A chosen piece in its seat: it goes to no other fit."""
 
     fit: str
+    seat: str
     size_mm: Decimal
     piece: str
     entry: Entry
@@ -160,14 +161,18 @@ def family_of(transmission: Transmission, fit_id: str) -> SizeFamily:
 
 def held(state: JobState) -> tuple[Held, ...]:
     """Every piece that a standing choice holds; what is measured anew, chosen anew or undone frees it."""
-    found: dict[tuple[str, str], Held] = {}
+    found: dict[str, Held] = {}
     for entry in state.live:
         body = entry.body
         if isinstance(body, Trial | Dimensions | FitMeasured):
-            for side in ("", "left", "right"):
-                found.pop((body.fit, side), None)
+            found = {key: one for key, one in found.items() if one.fit != body.fit}
+        elif isinstance(body, Chosen) and body.plates_mm:
+            for number, size in enumerate(body.plates_mm, start=1):
+                seat = f"{body.fit}/{number}"
+                found[seat] = Held(body.fit, seat, size, "", entry)
         elif isinstance(body, Chosen):
-            found[body.fit, body.side] = Held(body.fit, body.size_mm, body.piece, entry)
+            seat = f"{body.fit}/{body.side}" if body.side else body.fit
+            found[seat] = Held(body.fit, seat, body.size_mm, body.piece, entry)
     return tuple(found.values())
 
 
