@@ -16,6 +16,7 @@ from countershaft import units
 from countershaft.definitions.reader import read_transmission
 from countershaft.definitions.schema import json_schema
 from countershaft.errors import DefinitionError
+from countershaft.model.fits import Fit
 from countershaft.model.limits import Limit
 from countershaft.model.train import Train
 from countershaft.source import SourceKind
@@ -33,8 +34,9 @@ def rows(text: str) -> list[str]:
     ]
 
 
-FORMS = rows(LIMITS)
-ROWS = rows(PAGE.replace(LIMITS, ""))
+FITS = PAGE.partition("\n## Fits\n")[2].partition("\n## ")[0]
+FORMS, WAYS = rows(LIMITS), rows(FITS)
+ROWS = rows(PAGE.replace(LIMITS, "").replace(FITS, ""))
 
 
 def test_the_examples_make_one_file_without_a_fault() -> None:
@@ -68,7 +70,7 @@ def test_every_kind_of_set_is_read_as_shown(row: str) -> None:
 
 
 def test_all_kinds_of_sets_and_elements_stand_on_the_page() -> None:
-    shown = {str(yaml.load(row, Loader=yaml.BaseLoader)["kind"]) for row in (*ROWS, *FORMS)}
+    shown = {str(yaml.load(row, Loader=yaml.BaseLoader)["kind"]) for row in (*ROWS, *FORMS, *WAYS)}
     schema = json_schema()["$defs"]
     kinds = {
         record["properties"]["kind"]["const"]
@@ -97,6 +99,23 @@ def test_every_kind_of_form_is_read_as_shown(row: str) -> None:
     form = yaml.load(row, Loader=yaml.BaseLoader)
     read = Limit.model_validate({"id": "F", "name": "form", "max": "0.1 mm", "form": form}).form
     assert read is not None and read.kind == form["kind"]
+
+
+@pytest.mark.parametrize("row", WAYS)
+def test_every_way_of_reading_a_fit_is_read_as_shown(row: str) -> None:
+    way = yaml.load(row, Loader=yaml.BaseLoader)
+    kinds = {"turns": "band", "feeler": "clutch clearance", "dial": "end play", "plates": "clutch clearance"}
+    kinds |= {"two loads": "clutch clearance"}
+    torque = way["kind"] == "turning torque"
+    fit: dict[str, Any] = {
+        "id": "F", "name": "fit", "kind": kinds.get(way["kind"], "preload"), "by": way, "part": "P",
+        "min": "1.9 N·m" if torque else "1.0 mm", "max": "3.1 N·m" if torque else "1.2 mm", "selective": "shim",
+        "sizes_mm": ["1.9", "2.0"], "instrument": {"name": "dial"},
+    }  # fmt: skip
+    if way["kind"] not in ("plates", "turns"):
+        fit["trial"] = "1.90 mm"
+    read = Fit.model_validate(fit)
+    assert read.by is not None and read.by.kind == way["kind"]
 
 
 def test_the_wrong_file_is_told_as_the_page_says() -> None:

@@ -278,6 +278,8 @@ def _review_side(now: FitState, body: Chosen) -> Outcome | None:
 def _review_gap(now: FitState, body: Chosen) -> Outcome:
     """A part that would leave a gap outside its limits goes in only because somebody says why."""
     fit = now.fit
+    if fit.also:  # what it comes to hangs on the parts of other fits too; the joint choice says that
+        return ACCEPTED
     placed: dict[str, Decimal] = {one.side: one.size_mm for one in now.chosen_all}
     placed[body.side] = body.size_mm
     parts: dict[str, Measured] = {}
