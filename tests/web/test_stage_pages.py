@@ -440,7 +440,7 @@ def test_a_closed_fit_says_by_whom_and_leads_to_the_next() -> None:
     assert {station.state for station in page.path} == {"done"}
     assert page.closed == "R. Bench, 02 Mar 2026 08:04"
     assert page.head.next.label == "Next fit: clearance"
-    assert page.needed == "2.085 mm"
+    assert page.needed == "2.085 ± 0.0082 mm", "by hand: 2 · √(2 · 0.01² / 12)"
     assert page.needed_working is not None
     needed = "needed = trial + reading − goal = 1.8 + 0.66 − 0.375 = 2.085 mm"
     assert page.needed_working.lines[0].startswith(needed)
@@ -457,7 +457,7 @@ def test_a_gap_of_dimensions_names_no_source_as_unverified() -> None:
         )
     )
     page = fit_page(*opened(log), "gap")
-    assert page.needed == "2.00 mm"
+    assert page.needed == "2.00 ± 0.0082 mm"
     assert dict(page.facts)["Source"] == "none is named: unverified"
     assert dict(page.facts)["Allowed"] == "0.90 mm to 1.20 mm; the goal is 1.05 mm, half way"
 

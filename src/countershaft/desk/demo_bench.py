@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from countershaft.desk.desk import Desk, OpenJob
+from countershaft.job.at_fit import Bearings
 from countershaft.job.at_places import OWN_HOLES
 from countershaft.job.custody import pieces
 from countershaft.job.entry import (
@@ -20,6 +21,9 @@ from countershaft.job.entry import (
     Dimensions,
     Estimate,
     EstimateLine,
+    FitFigure,
+    FitLeft,
+    FitMeasured,
     HeightsSeen,
     Labour,
     Look,
@@ -42,6 +46,7 @@ from countershaft.model.transmission import Transmission
 from countershaft.stages import decide, fastening
 from countershaft.stages.build import joint_state, must_be_new
 from countershaft.stages.fit import follow
+from countershaft.stages.fit_asked import Asked, asked_first, asked_left
 from countershaft.stages.places import free_to_park, park_advice
 from countershaft.stages.teardown import open_records
 from countershaft.stages.work import Phase, work
@@ -141,11 +146,7 @@ class DemoBench:
         choice = follow(job.transmission, job.state, fit).choice
         assert choice is not None and choice.size is not None, f"{fit.id} has a size that fits"
         left = self.facts.gaps[fit.id][-1] if fit.id in self.facts.gaps else str(choice.gap)
-        step = _step_mm(fit)
-        self.say(
-            Chosen(fit=fit.id, size_mm=choice.size),
-            Remeasured(fit=fit.id, values_mm=(Decimal(left),) * fit.readings, resolution_mm=step),
-        )
+        self.say(Chosen(fit=fit.id, size_mm=choice.size), self._left(fit, left))
 
     def tighten(self, joint_id: str, *, stop_after: int | None = None) -> None:
         """Give a joint its rounds, place by place, and stop after some taps where that is asked."""
@@ -173,6 +174,8 @@ class DemoBench:
     def prove(self) -> None:
         """Answer every check of the proof."""
         for limit in self.transmission.limits:
+            if limit.id in {preload.limit for preload in self.transmission.preloads}:
+                continue
             if limit.stage == "prove" or limit.must or limit.killer:
                 self.say(self._answer(limit, "as left"))
 
@@ -254,7 +257,7 @@ class DemoBench:
                 f"{target.id} {when}", self.facts.looks.get(target.id, ("good", "as it should be"))
             )
             return Look.model_validate({"limit": target.id, "when": when, "verdict": verdict, "words": words})
-        unit = target.unit if isinstance(target, Limit) else "mm"
+        unit = target.unit
         table = self.facts.found if when == "as found" else self.facts.left
         typed = table.get(target.id) or self.facts.found.get(target.id) or (_middle(target),)
         values = (typed * target.readings)[: max(target.readings, len(typed))]
@@ -270,8 +273,22 @@ class DemoBench:
             }
         )
 
+    def _left(self, fit: Fit, reading: str) -> Body:
+        """The gap with the chosen part in place."""
+        asked = asked_left(fit)
+        if not asked:
+            values = (Decimal(reading),) * fit.readings
+            return Remeasured(fit=fit.id, values_mm=values, resolution_mm=_step_mm(fit))
+        bearings: Bearings = "new" if fit.unit == "N·m" else ""
+        return FitLeft(fit=fit.id, figures=_figures(fit, asked, reading), bearings=bearings)
+
     def _first(self, fit: Fit) -> Body:
         own, step = self.facts.gaps.get(fit.id, ()), _step_mm(fit)
+        asked = asked_first(fit)
+        if asked:
+            bearings: Bearings = "new" if fit.unit == "N·m" else ""
+            figures = _figures(fit, asked, own[0] if own else str(fit.goal_exact))
+            return FitMeasured(fit=fit.id, figures=figures, bearings=bearings)
         if fit.trial is not None:
             reading = Decimal(own[0]) if own else fit.goal_exact
             return Trial(
@@ -281,6 +298,20 @@ class DemoBench:
             one.name: (Decimal(typed),) * fit.readings for one, typed in zip(fit.gap, own, strict=False)
         }
         return Dimensions(fit=fit.id, values_mm=values, resolution_mm=step)
+
+
+def _figures(fit: Fit, asked: Sequence[Asked], reading: str) -> tuple[FitFigure, ...]:
+    """One reading for every figure that is asked for, and for a part its usual trial size."""
+    step = fit.instrument.resolution
+    return tuple(
+        FitFigure(
+            name=one.name,
+            values=(Decimal(one.start if one.size else reading),) * one.count,
+            unit=one.unit,
+            resolution=step.value if step is not None and step.unit == one.unit else Decimal("0.01"),
+        )
+        for one in asked
+    )
 
 
 def _step_mm(fit: Fit) -> Decimal:

@@ -63,8 +63,8 @@ class Transmission(Record):
     def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
         """A copy that finds what was changed in it, not what the original had looked up before."""
         found = super().model_copy(update=update, deep=deep)
-        for name in ("_index", "_derived_build", "train_states"):
-            found.__dict__.pop(name, None)
+        for name in [name for name in found.__dict__ if name not in type(self).model_fields]:
+            del found.__dict__[name]
         return found
 
     @cached_property

@@ -86,7 +86,7 @@ def rests(
     """
     measured, _, remeasured = chain(state, now.fit.id)
     own = {seat.name for seat in now.seats}
-    if known is not None and remeasured is not None and own.issubset(placed):
+    if known is not None and remeasured is not None and now.left is not None and own.issubset(placed):
         gaps = _as_left(now, placed)
         placed = {name: replace(one, standard=0.0) if name in own else one for name, one in placed.items()}
         position = state.position[remeasured.id]

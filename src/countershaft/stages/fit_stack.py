@@ -31,7 +31,8 @@ class Stack:
 def stacks(found: Found, seats: tuple[Seat, ...], placed: dict[str, Measured]) -> tuple[Stack, ...]:
     """Every gap of a fit, added up; none where a place is still empty."""
     made = []
-    for gap, links, window in zip(found.gaps, found.links, found.windows, strict=True):
+    # Before anything is measured there are windows, but no gaps.
+    for gap, links, window in zip(found.gaps, found.links, found.windows, strict=False):
         if all(term.place in placed for term in gap.terms):
             made.append(_stack(gap, window.unit, (*links, *_parts(gap, seats, placed))))
     return tuple(made)

@@ -13,6 +13,7 @@ from countershaft.job.entry import (
     ConverterDepths,
     Entry,
     Finding,
+    FitLeft,
     FormSet,
     FormTaken,
     HousingSwept,
@@ -123,7 +124,7 @@ def review(transmission: Transmission, state: JobState, entry: Entry) -> Outcome
 def review_reading(transmission: Transmission, body: Reading, on: date) -> Outcome:
     """Whether readings can be compared with what they belong to, and whether they are to be believed."""
     target = _target(transmission, body.limit)
-    unit = target.unit if isinstance(target, Limit) else "mm"
+    unit = target.unit
     if unit is None:
         return object_to(f"{target.name} is judged by eye; say good or bad with a word.")
     if body.unit not in units.UNITS or units.UNITS[body.unit][0] != units.UNITS[unit][0]:
@@ -182,7 +183,7 @@ def form_of(transmission: Transmission, state: JobState, limit: str) -> AnyForm 
 
 def checked(transmission: Transmission, state: JobState, limit: Limit, *, when: str | None = None) -> Checked:
     """A limit with its newest answer; `when` keeps to readings as found or as left."""
-    found = _newest(state, limit.id, when)
+    found = _later(state, _newest(state, limit.id, when), _preload_left(transmission, state, limit, when))
     source = transmission.source(limit.source)
     if found is None:
         judgement = Judgement(Verdict.NOT_MEASURED, "nobody has measured it yet.")
@@ -293,6 +294,34 @@ def _newest(state: JobState, key: str, when: str | None) -> tuple[Entry, _Answer
         ):
             return entry, body
     return None
+
+
+def _preload_left(
+    transmission: Transmission, state: JobState, limit: Limit, when: str | None
+) -> tuple[Entry, _Answer] | None:
+    """The turning torque that closed a preload answers the limit of its bearings, new or run before."""
+    if when == "as found":
+        return None
+    bearings = {preload.id: "new" for preload in transmission.preloads if preload.limit == limit.id}
+    bearings |= {one.id: "ran before" for one in transmission.preloads if one.limit_reused == limit.id}
+    for entry, body in reversed(state.of(FitLeft)):
+        if body.fit in bearings and (body.bearings or "new") == bearings[body.fit]:
+            name = limit.instrument.name if limit.instrument is not None else "torque gauge"
+            one = body.figures[0]
+            reading = Reading(
+                limit=limit.id, when="as left", values=one.values, unit=one.unit, instrument=name,
+                resolution=one.resolution, taken=body.taken,
+            )  # fmt: skip
+            return entry, reading
+    return None
+
+
+def _later(
+    state: JobState, one: tuple[Entry, _Answer] | None, other: tuple[Entry, _Answer] | None
+) -> tuple[Entry, _Answer] | None:
+    if one is None or other is None:
+        return one or other
+    return max(one, other, key=lambda found: state.position[found[0].id])
 
 
 def _target(transmission: Transmission, key: str) -> Limit | Fit:

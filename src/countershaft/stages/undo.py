@@ -7,6 +7,8 @@ from countershaft.job.entry import (
     Chosen,
     Dimensions,
     Entry,
+    FitLeft,
+    FitMeasured,
     HeightsSeen,
     HoleMarked,
     Moved,
@@ -36,7 +38,7 @@ def stands_on(transmission: Transmission, state: JobState, target: Entry) -> tup
     if isinstance(body, StepDone | StepSkipped):
         later = _on_step(transmission, state, transmission.step(body.step))
         return later or _on_place(transmission, state, target)
-    if isinstance(body, Trial | Dimensions | Chosen | Remeasured):
+    if isinstance(body, Trial | Dimensions | FitMeasured | Chosen | Remeasured | FitLeft):
         return _on_fit(transmission, state, target, body.fit)
     if isinstance(body, HeightsSeen | HoleMarked):
         return _on_look(transmission, state, body.joint)

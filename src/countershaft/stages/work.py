@@ -9,6 +9,7 @@ from typing import Literal
 from countershaft.job.entry import (
     ConverterDepths,
     Entry,
+    FitLeft,
     FormTaken,
     HousingSwept,
     Look,
@@ -189,7 +190,8 @@ def recorded(state: JobState, key: str, *, phase: Phase) -> bool:
             and body.when == when
         ):
             return True
-    return phase == "build" and any(body.fit == key for body in state.bodies(Remeasured))
+    closed = {body.fit for body in state.bodies(Remeasured)} | {body.fit for body in state.bodies(FitLeft)}
+    return phase == "build" and key in closed
 
 
 def behind(state: JobState) -> tuple[str, ...]:

@@ -14,9 +14,10 @@ from countershaft.job.entry import Body, Chosen, Waiting
 from countershaft.planning.reach import shown
 from countershaft.stages.choice_gaps import Goes
 from countershaft.stages.choosing import Choosing, FitChoice, Plan, choosing
+from countershaft.stages.fit_needed import seats_of
 from countershaft.stages.progress import progress
 from countershaft.stages.stock import FamilyStock, held
-from countershaft.web.forms import fit
+from countershaft.web.forms import fit_figures
 from countershaft.web.forms.form import Answers, Field, Form, body_of
 
 __all__ = ["choose_all", "choose_one", "plan_of", "seen", "take", "takes", "wait_for_parts", "waits_for"]
@@ -51,10 +52,11 @@ def _asked(job: OpenJob, key: str) -> tuple[str, Plan | None, Choosing]:
 
 def choose_one(job: OpenJob, key: str) -> Form:
     """The piece of one fit: what the joint choice takes is tapped already, and the measured pieces stand first."""
-    found = choosing(job.transmission, job.state, free=key)
-    plain, one = fit.choose(job, key), found.of(key)
-    if len(one.now.seats) != 1:
+    plain, followed = fit_figures.choose(job, key), job.transmission.fit(key)
+    if followed.size_unit == "turns" or len(seats_of(followed)) != 1:
         return plain
+    found = choosing(job.transmission, job.state, free=key)
+    one = found.of(key)
     known = next(each for each in found.stock.values() if one.now.seats[0].name in each.family.seats)
     pieces = {f"{_PIECE}{each.label}": each for each in known.free}
     sizes = [*known.counts, *(size for size in known.unlimited if size not in known.counts)]

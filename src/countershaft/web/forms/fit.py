@@ -6,9 +6,11 @@ from decimal import Decimal
 from typing import Any, Final
 
 from countershaft.desk.desk import OpenJob
-from countershaft.job.entry import Body, Chosen, Dimensions, Remeasured, Shelf, Trial
+from countershaft.job.entry import Body, Dimensions, Remeasured, Shelf, Trial
 from countershaft.model.fits import Fit
 from countershaft.stages.fit import follow
+from countershaft.stages.fit_asked import asked_first, asked_left
+from countershaft.web.forms.fit_figures import figures, told_facts
 from countershaft.web.forms.form import Aim, Answers, Field, Form, body_of, readings
 from countershaft.web.forms.lengths import (
     Scale,
@@ -21,7 +23,7 @@ from countershaft.web.forms.lengths import (
     unit_field,
 )
 
-__all__ = ["choose", "first", "remeasure", "shelf"]
+__all__ = ["first", "remeasure", "shelf"]
 
 
 #: A part has a thickness.
@@ -34,8 +36,11 @@ def _dimension(fit: Fit) -> Aim:
 
 
 def first(job: OpenJob, key: str) -> Form:
-    """The first measurement of a fit: with a trial part, or the dimensions of its gap."""
+    """The first measurement of a fit: with a trial part, its dimensions, or the figures of its way of reading."""
     fit = job.transmission.fit(key)
+    asked = asked_first(fit)
+    if asked:
+        return figures(job, fit, asked, left=False, lead=f"Read by {fit.by.kind}." if fit.by else "")
     return _trial(job, fit) if fit.trial is not None else _dimensions(job, fit)
 
 
@@ -44,6 +49,7 @@ def _trial(job: OpenJob, fit: Fit) -> Form:
         body = {
             "fit": fit.id,
             "size_mm": answers.one("size_mm"),
+            "found_mm": answers.one("found_mm"),
             **_measured(job, fit, answers, ("values_mm",)),
         }
         return (body_of(Trial, body, names={"resolution_mm": "resolution"}),)
@@ -56,12 +62,23 @@ def _trial(job: OpenJob, fit: Fit) -> Form:
                   "mm", values=(str(fit.trial.value),) if fit.trial else (), needed=True, aim=_SIZE),
             readings("values_mm", "Readings of the gap", count=fit.readings, unit="",
                      aim=aim_of(fit, "trial", judged=False)),
+            *_found(fit),
             *_scale(job, fit),
         ),
         read,
         f"/jobs/{job.tag}/fit/{fit.id}",
-        facts=_facts(job, fit),
+        facts=told_facts(job, fit),
     )  # fmt: skip
+
+
+def _found(fit: Fit) -> tuple[Field, ...]:
+    """The part that was found in a preload, so that its interference can be told."""
+    if fit.kind != "preload":
+        return ()
+    hint = "If it was measured: how far it interfered is worked out from it."
+    return (
+        Field("found_mm", f"Size of the {fit.selective} that was found", "figure", hint, "mm", aim=_SIZE),
+    )
 
 
 def _dimensions(job: OpenJob, fit: Fit) -> Form:
@@ -83,7 +100,7 @@ def _dimensions(job: OpenJob, fit: Fit) -> Form:
         ),
         read,
         f"/jobs/{job.tag}/fit/{fit.id}",
-        facts=_facts(job, fit),
+        facts=told_facts(job, fit),
         lead=f"Measured without the {fit.selective}.",
     )
 
@@ -109,38 +126,15 @@ def shelf(job: OpenJob, key: str) -> Form:
     )  # fmt: skip
 
 
-def choose(job: OpenJob, key: str) -> Form:
-    """The size that goes in."""
-    fit = job.transmission.fit(key)
-    now = follow(job.transmission, job.state, fit)
-    best = now.choice.size if now.choice else None
-
-    def read(answers: Answers) -> tuple[Body, ...]:
-        return (
-            body_of(
-                Chosen, {"fit": key, "size_mm": answers.one("size_mm"), "because": answers.one("because")}
-            ),
-        )
-
-    return Form(
-        f"{fit.name}: choose",
-        (
-            Field("size_mm", f"The {fit.selective} that goes in", "choice", needed=True,
-                  options=tuple((str(size), f"{size} mm") for size in now.shelf or ()),
-                  values=(str(best),) if best is not None else ()),
-            Field("because", "Because", hint="Needed only where the gap would be outside its limits."),
-        ),
-        read,
-        f"/jobs/{job.tag}/fit/{fit.id}",
-        facts=(*(((("Needed", f"{now.needed_mm} mm"),)) if now.needed_mm is not None else ()),
-               *((("Nearest", now.choice.why),) if now.choice else ())),
-    )  # fmt: skip
-
-
 def remeasure(job: OpenJob, key: str) -> Form:
     """The gap with the chosen part in place."""
     fit = job.transmission.fit(key)
     now = follow(job.transmission, job.state, fit)
+    asked = asked_left(fit)
+    if asked:
+        sizes = ", ".join(f"{one.size_mm} {fit.size_unit}" for one in now.chosen_all)
+        lead = f"With what was chosen in place: {sizes}." if now.chosen else "Nothing is chosen yet."
+        return figures(job, fit, asked, left=True, lead=lead)
 
     def read(answers: Answers) -> tuple[Body, ...]:
         body = {"fit": key, **_measured(job, fit, answers, ("values_mm",))}
@@ -162,7 +156,7 @@ def remeasure(job: OpenJob, key: str) -> Form:
         read,
         f"/jobs/{job.tag}/fit/{fit.id}",
         lead=f"With the {chosen}." if now.chosen else chosen,
-        facts=_facts(job, fit),
+        facts=told_facts(job, fit),
     )
 
 
@@ -195,14 +189,3 @@ def _measured(job: OpenJob, fit: Fit, answers: Answers, names: tuple[str, ...]) 
         "typed": "" if unit == "mm" else f"{told}; step {step} {unit}",
         "taken": taken_of(job, scale, answers),
     }
-
-
-def _facts(job: OpenJob, fit: Fit) -> tuple[tuple[str, str], ...]:
-    source = job.transmission.source(fit.source)
-    found = (
-        ("Gap", f"{fit.min} to {fit.max}, goal {fit.goal_value:g} mm"),
-        ("How", fit.method or ""),
-        ("Note", fit.note or ""),
-        ("Source", str(source) if source else "none: the limit is unverified"),
-    )
-    return tuple((label, words) for label, words in found if words)

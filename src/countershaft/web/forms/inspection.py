@@ -66,7 +66,7 @@ def reading(job: OpenJob, key: str) -> Form:
         return sweep(job, "")
     if converter_answers(job, target.id):
         return depths(job, "")
-    unit = target.unit if isinstance(target, Limit) else "mm"
+    unit = target.unit
     if unit is None:
         return look(job, key)
     scale = scale_of(job, target.instrument, unit)

@@ -179,7 +179,7 @@ def aim_of(target: Limit | Fit, kind: str, *, judged: bool = True) -> Aim | None
 
     No length is below nothing unless the limit itself is, as that of a preload.
     """
-    unit = "mm" if isinstance(target, Fit) else target.unit
+    unit = target.unit
     if unit is None:
         return None
     lower, upper = _in(target.min, unit), _in(target.max, unit)
@@ -188,7 +188,7 @@ def aim_of(target: Limit | Fit, kind: str, *, judged: bool = True) -> Aim | None
         unit=unit,
         lower=lower,
         upper=upper,
-        goal=target.goal_exact_mm if isinstance(target, Fit) else None,
+        goal=target.goal_exact if isinstance(target, Fit) else None,
         lowest=Decimal(0) if not signed and units.UNITS[unit][0] in _NEVER_NEGATIVE else None,
         judged=judged,
         about=(kind, target.id),

@@ -69,7 +69,7 @@ def _lines(job: OpenJob, every: bool) -> Iterator[tuple[Limit | Fit, Form]]:
     for limits in asked.values():
         names = ", ".join(one.name for one in limits)
         yield limits[0], replace(inspection.reading(job, limits[0].id), title=names)
-    for one in job.transmission.fits:
+    for one in job.transmission.all_fits:
         now = follow(job.transmission, job.state, one)
         if now.chosen is not None and (every or not now.closed):
             yield one, fit.remeasure(job, one.id)

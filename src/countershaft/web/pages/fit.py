@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
 from typing import Final
 from urllib.parse import quote
 
@@ -14,11 +13,14 @@ from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.model.fits import Fit
 from countershaft.stages import fit as stage
 from countershaft.stages.choosing import choosing
+from countershaft.stages.fit_asked import asked_first
+from countershaft.stages.fit_needed import as_decimal
 from countershaft.stages.prediction import predicted
 from countershaft.stages.progress import Progress
 from countershaft.units import decimals
 from countershaft.web.pages.choosing import choose_href, stock_href, told_of
 from countershaft.web.pages.first import stage_href
+from countershaft.web.pages.fit_stack import StackTable, named_rests, stack_tables, stated_u
 from countershaft.web.pages.frame import Frame, Station, frame
 from countershaft.web.pages.shown import (
     Answer,
@@ -94,6 +96,10 @@ class FitPage:
     as_found_href: str
     needed: str
     needed_working: Working | None
+    voided: str
+    off_steps: str
+    beside: tuple[Answer, ...]
+    stacks: tuple[StackTable, ...]
     selective: str
     shelf: str
     choice: str
@@ -140,8 +146,12 @@ def fit_page(job: OpenJob, progress: Progress, fit_id: str) -> FitPage:
         facts=_facts(job, now),
         as_found=as_found_answer(job, now, here) if found else None,
         as_found_href=measure(job, "reading", key=fit.id, back=here),
-        needed=f"{now.needed_mm} mm" if now.needed_mm is not None else "",
+        needed=needed_words(now),
         needed_working=_needed_working(now),
+        voided=now.voided,
+        off_steps=now.off_steps,
+        beside=_beside(now),
+        stacks=stack_tables(now),
         selective=fit.selective,
         shelf=_shelf(now),
         choice=_together(job, now) if now.chosen is None else "",
@@ -163,8 +173,8 @@ def _row(job: OpenJob, now: stage.FitState) -> FitRow:
         href=_href(job, now.fit),
         window=f"{now.fit.min} to {now.fit.max}",
         phase=_PHASE[now.phase],
-        needed=f"{now.needed_mm} mm" if now.needed_mm is not None else "",
-        chosen=f"{now.chosen.size_mm} mm" if now.chosen else "",
+        needed=needed_words(now),
+        chosen=_sizes(now) if now.chosen else "",
         answer=left_answer(job, now, _href(job, now.fit)),
     )
 
@@ -180,7 +190,7 @@ def left_answer(job: OpenJob, now: stage.FitState, back: str) -> Answer:
         judgement,
         when="as left" if now.left else "",
         entry=stage.chain(job.state, now.fit.id)[2] if now.left else None,
-        measure=again(job, measure(job, "remeasure", key=now.fit.id, back=back), "mm", now.fit.instrument),
+        measure=again(job, measure(job, "remeasure", key=now.fit.id, back=back), now.fit.unit, now.fit.instrument),
     )
 
 
@@ -197,19 +207,54 @@ def as_found_answer(job: OpenJob, now: stage.FitState, back: str) -> Answer:
         now.as_found,
         now.as_found_judgement,
         when="as found",
-        entry=entries[-1],
-        measure=again(job, measure(job, "reading", key=now.fit.id, back=back), "mm", now.fit.instrument),
+        entry=entries[-1] if entries else stage.chain(job.state, now.fit.id)[0],
+        measure=again(
+            job, measure(job, "reading", key=now.fit.id, back=back), now.fit.unit, now.fit.instrument
+        ),
     )
 
 
-def _window(now: stage.FitState) -> Window:
-    fit, source = now.fit, source_words(now.source)
-    return Window(fit.name, fit.lower, fit.upper, fit.goal_value, "mm", _digits(fit), source)
+def _beside(now: stage.FitState) -> tuple[Answer, ...]:
+    """The further gaps of a fit that has more than one."""
+    return tuple(
+        answer(
+            _window(now, number),
+            one.value,
+            one.judgement,
+            when="as left" if one.value else "",
+            entry=now.closed_by,
+        )
+        for number, one in enumerate(now.lefts[1:], start=1)
+    )
 
 
-def _digits(fit: Fit) -> int:
-    """As many digits as the goal needs: half of a window may lie between two steps of the scale."""
-    return max(fit.digits, decimals(Decimal(str(fit.goal_value))))
+def _window(now: stage.FitState, number: int = 0) -> Window:
+    own = now.found.windows[number]
+    name = now.fit.name if len(now.found.windows) == 1 else f"{now.fit.name}: {own.name}"
+    digits = max(own.digits, decimals(own.goal.normalize()))
+    return Window(
+        name, float(own.lower), float(own.upper), float(own.goal), own.unit, digits, source_words(now.source)
+    )
+
+
+def needed_words(now: stage.FitState) -> str:
+    """The size that is needed with its expanded uncertainty, one for each side; empty before it is known."""
+    unit = now.fit.size_unit
+    told = (
+        f"{one.side + ' ' if one.side else ''}{as_decimal(one.size.value)} ± {stated_u(2 * one.size.standard)} {unit}"
+        for one in now.found.needs
+    )
+    return ", ".join(told)
+
+
+def _sizes(now: stage.FitState) -> str:
+    """What was chosen, one for each side, with the plates that make a height up."""
+    told = []
+    for one in now.chosen_all:
+        plates = f" ({' + '.join(str(size) for size in one.plates_mm)})" if one.plates_mm else ""
+        piece = f"{one.piece}, " if one.piece else ""
+        told.append(f"{one.side + ' ' if one.side else ''}{piece}{one.size_mm} {now.fit.size_unit}{plates}")
+    return ", ".join(told)
 
 
 def _path(now: stage.FitState) -> tuple[Station, ...]:
@@ -266,6 +311,8 @@ def _actions(job: OpenJob, progress: Progress, now: stage.FitState, here: str) -
 
 
 def _measure_words(fit: Fit) -> str:
+    if asked_first(fit) and fit.by is not None:
+        return f"Measure by {fit.by.kind}"
     return (
         f"Measure with a trial {fit.selective}"
         if fit.trial is not None
@@ -281,17 +328,19 @@ def _next_fit(job: OpenJob, progress: Progress) -> Link:
 
 
 def _lead(now: stage.FitState) -> str:
-    if now.phase == "suspects" and now.choice is not None:
-        return now.choice.why
+    if now.phase == "suspects":
+        return now.why_suspects
     if now.phase == "closed":
         return f"Closed: {now.judgement.why}"
     if now.phase == "re-measure" and now.left is not None:
         return f"Not closed: {now.judgement.why}"
     if now.phase == "choose" and now.choice is not None:
         return now.choice.why
+    if now.phase == "measure" and (now.voided or now.found.fault):
+        return now.voided or now.found.fault
     return {
         "measure": f"First find the {now.fit.selective} that is needed.",
-        "look on the shelf": f"{now.needed_mm} mm is needed. Say which sizes really lie on the shelf.",
+        "look on the shelf": f"{needed_words(now)} is needed. Say which sizes really lie on the shelf.",
         "re-measure": "The part is chosen. Only a new reading with it in place closes the fit.",
     }[now.phase]
 
@@ -300,9 +349,11 @@ def _facts(job: OpenJob, now: stage.FitState) -> tuple[tuple[str, str], ...]:
     fit = now.fit
     sizes = fit.sizes_mm
     found = (
-        ("Allowed", f"{fit.min} to {fit.max}; the goal is {_goal(fit)}"),
+        *_allowed(now),
         ("Set by", f"{fit.selective}: {job.transmission.part(fit.part).name}"),
-        ("Sizes made", f"{sizes[0]} to {sizes[-1]} mm, {len(sizes)} sizes"),
+        ("Sizes made", f"{sizes[0]} to {sizes[-1]} {fit.size_unit}, {len(sizes)} sizes{_pieces(fit)}"),
+        ("Read by", fit.by.kind if fit.by is not None else ""),
+        ("Rests on", ", ".join(named_rests(job.transmission, fit))),
         ("How", fit.method or ""),
         ("Instrument", fit.instrument.name),
         ("Readings", f"{fit.readings} each time"),
@@ -312,8 +363,21 @@ def _facts(job: OpenJob, now: stage.FitState) -> tuple[tuple[str, str], ...]:
     return tuple((label, words) for label, words in found if words)
 
 
-def _goal(fit: Fit) -> str:
-    return str(fit.goal) if fit.goal is not None else f"{fit.goal_value:.{_digits(fit)}f} mm, half way"
+def _allowed(now: stage.FitState) -> tuple[tuple[str, str], ...]:
+    """Each window in words; the goal that is none of the file's is half way."""
+    given = now.fit.goal is not None
+    found = []
+    for number, one in enumerate(now.found.windows):
+        label = "Allowed" if len(now.found.windows) == 1 else f"Allowed, {one.name}"
+        digits = _window(now, number).digits
+        goal = f"{one.goal:.{digits}f} {one.unit}{'' if given else ', half way'}"
+        span = f"{now.fit.min} to {now.fit.max}" if number == 0 and one.lower == now.fit.window[0] else ""
+        found.append((label, f"{span or f'{one.lower} to {one.upper} {one.unit}'}; the goal is {goal}"))
+    return tuple(found)
+
+
+def _pieces(fit: Fit) -> str:
+    return f"; {fit.pieces} go in together" if fit.pieces > 1 else ""
 
 
 def _needed_working(now: stage.FitState) -> Working | None:
@@ -322,13 +386,15 @@ def _needed_working(now: stage.FitState) -> Working | None:
     lines = [
         f"{one.name}: {line}"
         for one in now.found.read
-        for line in one.value.working(one.unit, digits=now.fit.digits)
+        for line in one.value.working(one.unit, digits=max(2, now.fit.digits))
     ]
     return Working((*now.working, *lines), source_words(now.source))
 
 
 def _together(job: OpenJob, now: stage.FitState) -> str:
     """What the joint choice of all fits takes here; empty where it has nothing to say."""
+    if now.fit.size_unit == "turns":
+        return now.choice.why if now.choice is not None else ""
     found = choosing(job.transmission, job.state, free=now.fit.id)
     one = found.of(now.fit.id)
     if one.how in ("short", "waits"):
@@ -345,12 +411,13 @@ def _predicted(job: OpenJob, now: stage.FitState) -> str:
 def _shelf(now: stage.FitState) -> str:
     if now.shelf is None:
         return ""
+    if now.fit.size_unit == "turns":
+        return "a screw; it can be set to any of its marks"
     return f"{', '.join(str(size) for size in now.shelf)} mm" if now.shelf else "nothing"
 
 
 def _chosen(now: stage.FitState) -> str:
-    if now.chosen is None:
+    if not now.chosen_all:
         return ""
-    because = f", because {now.chosen.because}" if now.chosen.because else ""
-    piece = f"{now.chosen.piece}, " if now.chosen.piece else ""
-    return f"{piece}{now.chosen.size_mm} mm{because}"
+    because = now.chosen_all[-1].because
+    return f"{_sizes(now)}{f', because {because}' if because else ''}"
