@@ -13,6 +13,7 @@ from countershaft.model.transmission import Transmission
 from countershaft.papers.blocks import Block, Heading, Pairs, Paragraph, Table
 from countershaft.papers.signed import signed, when
 from countershaft.stages import build, decide, fastening, fit, inspection, prove
+from countershaft.stages.fit_needed import as_decimal
 from countershaft.stages.inspection import Checked
 
 __all__ = ["fits", "joints", "parts", "proof", "readings", "sources"]
@@ -54,19 +55,26 @@ def fits(transmission: Transmission, state: JobState) -> Iterator[Block]:
                 "As left, mm",
                 "Closed by, when",
             ),
-            tuple(
-                (
-                    one.fit.name,
-                    f"{one.fit.lower:.{one.fit.digits}f} to {one.fit.upper:.{one.fit.digits}f}",
-                    _gap(one.as_found, one.as_found_judgement, one.fit.digits),
-                    str(one.needed_mm) if one.needed_mm is not None else "",
-                    str(one.chosen.size_mm) if one.chosen else "",
-                    _gap(one.left, one.judgement, one.fit.digits),
-                    signed(one.closed_by) or "not closed",
-                )
-                for one in found
-            ),
+            tuple(row for one in found for row in _fit_rows(one)),
             right=(3, 4),
+        )
+
+
+def _fit_rows(now: fit.FitState) -> Iterator[tuple[str, ...]]:
+    """One row for each gap of a fit; a unit stands with the window where it is not the millimetre."""
+    for number, one in enumerate(now.lefts):
+        window, digits = one.window, one.window.digits
+        unit = "" if window.unit == "mm" else f" {window.unit}"
+        first = number == 0
+        needed = ", ".join(str(as_decimal(each.size.value)) for each in now.found.needs)
+        yield (
+            now.fit.name if len(now.lefts) == 1 else f"{now.fit.name}: {window.name}",
+            f"{float(window.lower):.{digits}f} to {float(window.upper):.{digits}f}{unit}",
+            _gap(now.as_found, now.as_found_judgement, digits) if first else "",
+            needed if first else "",
+            ", ".join(str(each.size_mm) for each in now.chosen_all) if first else "",
+            _gap(one.value, one.judgement, digits),
+            signed(now.closed_by) or "not closed",
         )
 
 

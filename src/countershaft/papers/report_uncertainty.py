@@ -79,11 +79,11 @@ def _of_limits(transmission: Transmission, state: JobState) -> Iterator[_Judged]
 
 def _of_fits(transmission: Transmission, state: JobState) -> Iterator[_Judged]:
     for now in fit.survey(transmission, state).fits:
-        one = now.fit
-        slot = Slot(one.name, one.lower_mm, one.upper_mm, one.goal_mm, "mm", one.digits)
-        for when, value, judgement in (
-            ("as found", now.as_found, now.as_found_judgement),
-            ("as left", now.left, now.judgement),
-        ):
+        found = [(now.found.windows[0], "as found", now.as_found, now.as_found_judgement)]
+        found += [(one.window, "as left", one.value, one.judgement) for one in now.lefts]
+        for window, when, value, judgement in found:
             if value is not None and judgement is not None:
+                name = now.fit.name if len(now.lefts) == 1 else f"{now.fit.name}: {window.name}"
+                low, high, goal = (float(end) for end in (window.lower, window.upper, window.goal))
+                slot = Slot(name, low, high, goal, window.unit, window.digits)
                 yield _Judged(slot, when, value, judgement, shares(value.budget), "")
