@@ -190,7 +190,9 @@ def left_answer(job: OpenJob, now: stage.FitState, back: str) -> Answer:
         judgement,
         when="as left" if now.left else "",
         entry=stage.chain(job.state, now.fit.id)[2] if now.left else None,
-        measure=again(job, measure(job, "remeasure", key=now.fit.id, back=back), now.fit.unit, now.fit.instrument),
+        measure=again(
+            job, measure(job, "remeasure", key=now.fit.id, back=back), now.fit.unit, now.fit.instrument
+        ),
     )
 
 
