@@ -113,6 +113,23 @@ def test_wear_is_told_in_the_unit_of_the_instrument() -> None:
     assert value(shaft, "left", "mm") == pytest.approx(0.05)
 
 
+@pytest.mark.parametrize(
+    ("size", "words"),
+    [
+        (
+            "0.5528",
+            "0.5528 mm is far from new and worn alike. Is it inch? 14.041 mm? Type the one that is meant.",
+        ),
+        ("14.041 in", "Is it mm? 0.5528 in?"),
+        ("140.41", "Is it decimal point? 14.041 mm?"),
+    ],
+)
+def test_a_size_in_the_wrong_unit_is_asked_about_and_not_judged(size: str, words: str) -> None:
+    worked = done("wear", **{**WEAR, "size": size})
+    assert worked.outcome.verdict == "measure again"
+    assert words in worked.outcome.why
+
+
 def test_a_quarter_more_clearance_doubles_the_leak() -> None:
     """1.2599 = the cube root of 2, by hand."""
     worked = done("leak-growth", bore="20.1000 mm", inner="20.0000 mm", bore_now="20.12599 mm")

@@ -8,6 +8,7 @@ from countershaft.mechanics.leakage import AnnularGap, annular_leak, gap_from_si
 from countershaft.mechanics.orifice import SHARP, TURBULENT, orifice_flow
 from countershaft.mechanics.vacuum_check import VacuumFigures, check_vacuum
 from countershaft.mechanics.wear import Direction, WearLimit, wear
+from countershaft.metrology.plausibility import second_thoughts
 from countershaft.sums.answer import Figure, Outcome, Sum
 from countershaft.sums.asked import FIGURE, WORD, Asked, Inputs, in_unit, length_asked, width_in_unit
 
@@ -48,6 +49,7 @@ def _wear(inputs: Inputs) -> Outcome:
     off = width_in_unit(inputs.expanded("size"), "length", unit)
     told = wear(size, WearLimit((least, most), limit, direction), half_width=float(f"{off:.2g}"))
     sign = 1 if direction == "grows" else -1
+    asked = _far(inputs, size, unit, (least, most, limit))
     left = sign * (inputs["limit"] - inputs["size"])
     lines = tuple(
         f"{line} (all in {unit})" if place == 0 else line for place, line in enumerate(told.working)
@@ -57,9 +59,17 @@ def _wear(inputs: Inputs) -> Outcome:
             Figure("left", "Left to the limit", "length", left, "mm", "in", (lines[0], lines[2])),
             Figure("used", "Of the allowed wear is used", "share", told.share, "%", "", lines[:2]),
         ),
-        told.verdict,
-        told.why,
+        *(("measure again", asked) if asked else (told.verdict, told.why)),
     )
+
+
+def _far(inputs: Inputs, size: float, unit: str, sizes: tuple[float, ...]) -> str:
+    """A question about a size that another unit or another decimal point would explain; empty for none."""
+    doubts = second_thoughts(size, unit, lower=min(sizes), upper=max(sizes))
+    if not doubts:
+        return ""
+    meant = " or ".join(f"{doubt.question} {doubt.candidate:.5g} {unit}" for doubt in doubts[:2])
+    return f"{inputs.given['size'].text} is far from new and worn alike. Is it {meant}? Type the one that is meant."
 
 
 def _plainly(value: float, unit: str) -> float:
