@@ -184,11 +184,9 @@ def reading(tablet: AtSite, unit: Transmission, key: str, when: str) -> None:
             (float(low.value) if low else 0.0) + (float(high.value) if high else 2.5 * float(low.value))
         ) / 2  # type: ignore[union-attr]
         values = (f"{middle:.2f}",)
-    tablet.open(f"/jobs/0500/enter/reading?key={key}")
-    tablet.readings("values", values)
-    tablet.page.locator("details.fold summary").click()
-    tablet.pick("when", when)
-    tablet.send()
+    phase = "build" if when == "as left" else "teardown"
+    tablet.open(f"/jobs/0500/measure/reading?key={phase}:{key}")
+    tablet.pad(*[values[number % len(values)] for number in range(target.readings)])
 
 
 def close_fit(tablet: AtSite, unit: Transmission, key: str) -> None:
@@ -196,22 +194,19 @@ def close_fit(tablet: AtSite, unit: Transmission, key: str) -> None:
     fit, own = unit.fit(key), FACTS_B.gaps[key]
     if follow(unit, tablet.site.desk.job("0500").state, fit).closed:
         return
-    tablet.open(f"/jobs/0500/enter/fit-first?key={key}")
+    tablet.open(f"/jobs/0500/measure/fit-first?key={key}")
     if fit.trial is not None:
-        tablet.readings("values_mm", (own[0],))
+        tablet.pad(str(fit.trial.value), *[own[0]] * fit.readings)
     else:
-        for dimension, value in zip(fit.gap, own, strict=False):
-            tablet.readings(dimension.name, (value,))
-    tablet.send()
+        tablet.pad(*[value for _, value in zip(fit.gap, own, strict=False) for _ in range(fit.readings)])
     tablet.open(f"/jobs/0500/enter/shelf?key={key}")
     for size in fit.sizes_mm:
         tablet.pick("sizes_mm", str(size))
     tablet.send()
     tablet.open(f"/jobs/0500/enter/choose?key={key}")
     tablet.send()
-    tablet.open(f"/jobs/0500/enter/remeasure?key={key}")
-    tablet.readings("values_mm", (own[-1],))
-    tablet.send()
+    tablet.open(f"/jobs/0500/measure/remeasure?key={key}")
+    tablet.pad(*[own[-1]] * fit.readings)
     if key == "EP-IN":
         tablet.open(f"/jobs/0500/fit/{key}")
         tablet.keep("07-fit")
