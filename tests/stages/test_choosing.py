@@ -148,7 +148,7 @@ def test_a_part_that_is_changed_later_voids_what_hangs_on_it() -> None:
     assert seen(log).voided == ()
     log.say(chosen("b", "1.20", because="to see"))
     (void,) = seen(log).voided
-    assert void.why == "c rests on b; b was changed after c was measured. Measure it again."
+    assert void == "play c rests on play b; play b was changed after play c was measured. Measure it again."
 
 
 def test_a_set_fit_speaks_when_the_part_that_it_hangs_on_is_chosen_anew() -> None:

@@ -149,7 +149,7 @@ def _of_job(found: Choosing) -> dict[str, Any]:
         "others": [_job_plan(one) for one in found.others],
         "from_shelf": _job_plan(found.shelf_only) if found.shelf_only is not None else None,
         "no_step": list(found.no_step),
-        "void": [{"fit": one.fit, "why": one.why} for one in found.voided],
+        "void": list(found.voided),
     }
 
 
@@ -195,7 +195,7 @@ def _job_lines(found: Choosing) -> Iterator[str]:
             yield f"    {one.elsewhere}"
         yield from (f"    look at: {words}" for words in one.suspects)
     yield from found.no_step
-    yield from (one.why for one in found.voided)
+    yield from found.voided
     best = found.best
     if best is None:
         yield "Nothing is to be chosen now."

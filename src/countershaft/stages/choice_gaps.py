@@ -137,13 +137,13 @@ def _size_then(transmission: Transmission, state: JobState, coupling: Coupling, 
 
 def _as_left(now: FitState, placed: Mapping[str, Goes]) -> tuple[Gap, ...]:
     """A set fit by what was found in it, which is better known than what was reckoned."""
-    assert now.left is not None, "asked for where it was re-measured"
-    if len(now.gaps) != 1:
-        return now.gaps
-    gap = now.gaps[0]
-    own = sum((term.factor * Fraction(placed[term.place].size_mm) for term in gap.terms), Fraction(0))
-    rest = Fraction(f"{now.left.mean:.6f}") - own
-    return (replace(gap, rest=rest, standard=now.left.standard),)
+    found = []
+    for gap, left in zip(now.gaps, now.lefts, strict=True):
+        assert left.value is not None, "a fit is read whole or not at all"
+        own = sum((term.factor * Fraction(placed[term.place].size_mm) for term in gap.terms), Fraction(0))
+        rest = Fraction(f"{left.value.mean:.6f}") - own
+        found.append(replace(gap, rest=rest, standard=left.value.standard))
+    return tuple(found)
 
 
 def _filled(gap: Gap, placed: Mapping[str, Goes]) -> Rest:

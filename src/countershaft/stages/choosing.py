@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -15,10 +15,9 @@ from countershaft.model.transmission import Transmission
 from countershaft.planning.choosing import FitPlan, Left, Selected, choose_fits
 from countershaft.planning.reach import beyond
 from countershaft.planning.shelf import Family, Gap, Listed, Piece, Place, Shop
-from countershaft.planning.voids import Voided
 from countershaft.stages.choice_gaps import Goes, Rest, in_place, lies_there, rests
 from countershaft.stages.fit import FitState, survey
-from countershaft.stages.prediction import as_left, voided
+from countershaft.stages.prediction import as_left
 from countershaft.stages.stock import FamilyStock, off_mark_standard, stock
 
 __all__ = ["Choosing", "FitChoice", "How", "Plan", "choosing"]
@@ -71,8 +70,8 @@ class Choosing:
     """The joint choice of a job.
 
     `best` is None where there is nothing to choose; `shelf_only` where the shelf cannot fill every place.
-    `proven` says that no other choice is better; `voided` are fits that no longer hold, since a part that they hang on
-    was changed.
+    `proven` says that no other choice is better; `voided` says which fits no longer hold, since what they rest on was
+    changed.
     """
 
     fits: tuple[FitChoice, ...]
@@ -82,7 +81,7 @@ class Choosing:
     shelf_only: Plan | None
     proven: bool
     no_step: tuple[str, ...]
-    voided: tuple[Voided, ...]
+    voided: tuple[str, ...]
     currency: str
     stock: dict[str, FamilyStock]
 
@@ -116,7 +115,11 @@ def choosing(
     followed = survey(transmission, state).fits
     found = {one.fit.id: one for one in followed if one.fit.size_unit == "mm"}
     there = stock(transmission, state, free=free)
-    placed = in_place(state, there, free)
+    owner = {seat.name: name for name, now in found.items() for seat in now.seats}
+    owner |= {gap.name: name for name, now in found.items() for gap in now.gaps}
+    placed = {
+        seat: one for seat, one in in_place(state, there, free).items() if found[owner[seat]].chosen_all
+    }
     blocked = dict(_not_to_choose(found, there, placed))
     gaps = _gaps(transmission, state, found, placed, blocked)
     pieces, listed = _pieces(there, gaps), _listed(there, within_days)
@@ -124,15 +127,17 @@ def choosing(
     shop = _shop(there, gaps, pieces, listed)
     answer = choose_fits(shop, plans=plans) if shop.gaps else None
     if answer is not None:
-        blocked |= {_fit_of(one.gap, found): ("beyond", one.why) for one in answer.beyond}
         text = "It shares a part with a fit that is out of reach."
-        blocked |= {_fit_of(name, found): ("waits", text) for name in answer.waiting}
+        blocked |= {owner[name]: ("waits", text) for name in answer.waiting}
+        blocked |= {owner[one.gap]: ("beyond", one.why) for one in answer.beyond}
     best, *others = (
         [_plan(one, there) for one in (answer.best, *answer.others)] if answer is not None else [None]
     )
-    alone = _better_alone(shop, best, found) if best is not None else {}
+    alone = _better_alone(shop, best, found, owner) if best is not None else {}
     reckoned = {
-        name: rests(transmission, state, now, placed) for name, now in found.items() if name in placed
+        name: rests(transmission, state, now, placed)
+        for name, now in found.items()
+        if blocked.get(name, ("", ""))[0] in ("closed", "in")
     }
     return Choosing(
         fits=tuple(
@@ -145,7 +150,7 @@ def choosing(
         shelf_only=_plan(answer.from_shelf, there) if answer is not None and answer.from_shelf else None,
         proven=answer is None or answer.verdict == "optimal",
         no_step=tuple(one.why for one in answer.no_step) if answer is not None else (),
-        voided=voided(transmission, state, found),
+        voided=tuple(now.voided for now in found.values() if now.voided),
         currency=next((one.prices.currency for one in there.values() if one.prices is not None), ""),
         stock=there,
     )
@@ -157,10 +162,12 @@ def _not_to_choose(
     """Fits that nothing is chosen for, and why."""
     by_seat = {seat: known for known in there.values() for seat in known.family.seats}
     for name, now in found.items():
-        if name in placed:
+        if all(seat.name in placed for seat in now.seats):
             yield name, ("closed" if now.closed else "in", "")
+        elif now.found.beyond:
+            yield name, ("beyond", now.found.beyond)
         elif not now.gaps:
-            yield name, ("not measured", now.found.fault)
+            yield name, ("not measured", now.found.fault or now.voided)
         elif not all(by_seat[seat.name].known for seat in now.seats):
             yield name, ("no stock", f"Nobody has said which {now.fit.selective} can be had.")
 
@@ -336,34 +343,28 @@ def _fit_choice(
 ) -> FitChoice:
     name = now.fit.id
     how, why = blocked.get(name, ("shelf", ""))
-    foreseen = tuple(one for one in best.left if _is_of(one.gap, name)) if best is not None else ()
+    own_gaps = {gap.name for gap in now.gaps}
+    foreseen = tuple(one for one in best.left if one.gap in own_gaps) if best is not None else ()
     if how in ("closed", "in"):
         goes = tuple(placed[seat.name] for seat in now.seats if seat.name in placed)
         return FitChoice(now.fit, now, how, goes, foreseen or tuple(as_left(one) for one in own))
     if name in blocked or best is None:
         return FitChoice(now.fit, now, how, why=why, suspects=now.suspects)
-    goes = tuple(best.at(seat.name) for seat in now.seats)
+    goes = tuple(placed.get(seat.name) or best.at(seat.name) for seat in now.seats)
     if any(one.ordered for one in goes):
         how = "order"
     return FitChoice(now.fit, now, how, goes, foreseen, elsewhere=alone)
 
 
-def _fit_of(gap: str, fits: Collection[str]) -> str:
-    """The fit that a gap belongs to: its own name, or what stands before the colon."""
-    return gap if gap in fits else next(one for one in fits if _is_of(gap, one))
-
-
-def _is_of(gap: str, fit: str) -> bool:
-    return gap == fit or gap.startswith(f"{fit}:")
-
-
-def _better_alone(shop: Shop, best: Plan, found: Mapping[str, FitState]) -> dict[str, str]:
+def _better_alone(
+    shop: Shop, best: Plan, found: Mapping[str, FitState], owner: Mapping[str, str]
+) -> dict[str, str]:
     """Fits that alone would take a piece that the joint choice gives to another: which, and to whom."""
     taker = {one.piece or f"|{one.family.name}|{one.size_mm}": one for one in best.goes if not one.ordered}
     notes = {}
     for gap in shop.gaps:
         own = next((one for one in best.goes if one.seat == gap.terms[0].place), None)
-        if len(gap.terms) != 1 or own is None or own.seat not in found:
+        if len(gap.terms) != 1 or own is None or len(found[owner[gap.name]].seats) > 1:
             continue
         place = next(one for one in shop.places if one.name == own.seat)
         alone = choose_fits(replace(shop, places=(place,), gaps=(gap,))).best.selected[0]
@@ -374,8 +375,8 @@ def _better_alone(shop: Shop, best: Plan, found: Mapping[str, FitState]) -> dict
             or (other.size_mm, other.piece) == (own.size_mm, own.piece)
         ):
             continue
-        notes[_fit_of(gap.name, found)] = (
-            f"{other.words} would come nearer here; it goes to {found[_fit_of(other.seat, found)].fit.name}, "
+        notes[owner[gap.name]] = (
+            f"{other.words} would come nearer here; it goes to {found[owner[other.seat]].fit.name}, "
             "and both together are better so."
         )
     return notes

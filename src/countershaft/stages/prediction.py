@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -14,13 +13,12 @@ from countershaft.model.transmission import Transmission
 from countershaft.planning.choosing import Left
 from countershaft.planning.likelihood import within
 from countershaft.planning.reach import shown
-from countershaft.planning.voids import Voided, voided_fits
 from countershaft.stages.choice_gaps import Rest, in_place, rests
 from countershaft.stages.fit import FitState, chain, follow
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 from countershaft.stages.stock import stock
 
-__all__ = ["Predicted", "as_left", "percent", "predicted", "review_coupled", "stated", "voided"]
+__all__ = ["Predicted", "as_left", "percent", "predicted", "review_coupled", "stated"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,29 +81,6 @@ def as_left(one: Rest) -> Left:
     return Left(gap.name, one.rest, one.standard, chance, gap.lower <= one.rest <= gap.upper, working)
 
 
-def voided(transmission: Transmission, state: JobState, found: Mapping[str, FitState]) -> tuple[Voided, ...]:
-    """Fits that were re-measured before another part came to a place that they hang on."""
-    rests_on = {name: {one.fit for one in now.fit.also} for name, now in found.items() if now.fit.also}
-    measured = {}
-    for name in rests_on:
-        remeasured = chain(state, name)[2]
-        if remeasured is not None:
-            measured[name] = state.position[remeasured.id]
-    changed = {name: _changed(state, name) for name in {one for some in rests_on.values() for one in some}}
-    return voided_fits(rests_on, measured=measured, changed=changed)
-
-
-def _changed(state: JobState, fit_id: str) -> int:
-    """Where in the log a place last got another size than it had."""
-    last, at = None, -1
-    for entry in state.live:
-        if isinstance(entry.body, Chosen) and entry.body.fit == fit_id:
-            if (entry.body.size_mm, entry.body.piece) != last:
-                at = state.position[entry.id]
-            last = (entry.body.size_mm, entry.body.piece)
-    return at
-
-
 def percent(chance: float) -> str:
     """A probability in per cent; never rounded to certainty, since nothing that is measured is certain."""
     text = f"{100 * chance:.1f} %"
@@ -114,20 +89,24 @@ def percent(chance: float) -> str:
 
 def _against(now: FitState, one: Rest) -> Predicted:
     """What was reckoned beside what was found, by the uncertainties of both."""
-    unit, digits = "mm", now.fit.digits
-    expanded = 2 * one.standard
+    left = next(left for gap, left in zip(now.gaps, now.lefts, strict=True) if gap.name == one.gap.name)
+    unit, digits = left.window.unit, left.window.digits
+    expanded, found = 2 * one.standard, left.value
     told = f"{stated(float(one.rest), expanded, digits)} {unit}"
-    if now.left is None or expanded + now.left.expanded == 0:
-        return Predicted(one.rest, one.standard, None, None, True, f"predicted {told}")
-    e_n = normalised_error(now.left.mean, now.left.expanded, float(one.rest), expanded)
+    what = f"{left.window.name}: " if len(now.lefts) > 1 else ""
+    if found is None or expanded + found.expanded == 0:
+        return Predicted(
+            one.rest, one.standard, None, None, True, f"{what}predicted {told}".replace("-", "−")
+        )
+    e_n = normalised_error(found.mean, found.expanded, float(one.rest), expanded)
     agree = abs(e_n) <= 1
     verdict = (
         "they agree"
         if agree
         else "they do not agree: something is not seated, or another piece is in. Look before it stays in"
     )
-    why = f"predicted {told}, found {now.left.stated(unit, digits=digits)}: {verdict} (E_n = {e_n:.1f})."
-    return Predicted(one.rest, one.standard, now.left, e_n, agree, why.replace("-", "−"))
+    why = f"{what}predicted {told}, found {found.stated(unit, digits=digits)}: {verdict} (E_n = {e_n:.1f})."
+    return Predicted(one.rest, one.standard, found, e_n, agree, why.replace("-", "−"))
 
 
 def stated(value: float, expanded: float, digits: int) -> str:

@@ -233,12 +233,16 @@ def off_mark_standard(off_mark_mm: Decimal) -> float:
 
 
 def sizes_at_hand(transmission: Transmission, state: JobState, fit: Fit) -> tuple[Decimal, ...] | None:
-    """The sizes of the table that lie there for a fit, marked or counted; None where nobody has looked."""
-    found = stock(transmission, state, free=fit.id)[family_of(transmission, fit.id).name]
-    if not found.looked:
+    """The sizes of the tables that lie there for a fit, marked or counted; None where nobody has looked."""
+    seats = seats_of(fit)
+    known = stock(transmission, state, free=fit.id).values()
+    found = [one for one in known if any(seat.name in one.family.seats for seat in seats)]
+    if not all(one.looked for one in found):
         return None
-    marked = {one.body.marked_mm or _nearest(found.family, one) for one in found.free}
-    return tuple(sorted({*found.counts, *found.unlimited, *marked} & set(fit.sizes_mm)))
+    made = {size for seat in seats for size in seat.sizes}
+    marked = {piece.body.marked_mm or _nearest(one.family, piece) for one in found for piece in one.free}
+    there = {size for one in found for size in (*one.counts, *one.unlimited)}
+    return tuple(sorted((there | marked) & made))
 
 
 def _nearest(family: SizeFamily, piece: OnShelf) -> Decimal:
@@ -337,7 +341,8 @@ def _review_gone(transmission: Transmission, state: JobState, body: PieceGone) -
 
 def review_choice(transmission: Transmission, state: JobState, fit: Fit, body: Chosen) -> Outcome:
     """Whether the piece or size that is named lies there and goes to no other fit."""
-    found = stock(transmission, state, free=fit.id)[family_of(transmission, fit.id).name]
+    seat = f"{fit.id}/{body.side}" if body.side else fit.id
+    found = next(one for one in stock(transmission, state, free=fit.id).values() if seat in one.family.seats)
     if body.piece:
         piece = next((one for one in found.pieces if one.label == body.piece), None)
         if piece is None:

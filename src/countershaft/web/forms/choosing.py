@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -114,27 +115,35 @@ def take(one: Goes) -> str:
 
 
 def takes(found: Choosing, plan: Plan | None) -> tuple[Goes, ...]:
-    """What of a plan lies on the shelf and leaves its fit inside; what would leave it outside is chosen on its own."""
+    """What of a plan lies on the shelf and leaves its fit inside; what would leave it outside is chosen on its own.
+
+    A fit of several seats is taken whole or not at all; plates of a pack only where they are counted ones.
+    """
     if plan is None:
         return ()
     outside = {one.gap for one in plan.left if not one.inside}
-    return tuple(one for one in plan.goes if not one.ordered and _fit(found, one.seat).fit.id not in outside)
+    kept = []
+    for one in found.fits:
+        goes = [each for each in plan.goes if any(each.seat == seat.name for seat in one.now.seats)]
+        left_out = any(each.ordered for each in goes) or outside.intersection(
+            gap.name for gap in one.now.gaps
+        )
+        labelled = one.fit.pieces > 1 and any(each.piece for each in goes)
+        kept += [] if left_out or labelled else goes
+    return tuple(kept)
 
 
 def choose_all(job: OpenJob, key: str) -> Form:
     """Take the pieces of a plan that lie on the shelf; the key is the plan, and the days after a colon."""
     _, plan, found = _asked(job, key)
     there = takes(found, plan)
-    known = {(one.fit, str(one.size_mm), one.piece) for one in held(job.state)}
+    known = {(one.seat, str(one.size_mm), one.piece) for one in held(job.state)}
 
     def read(answers: Answers) -> tuple[Body, ...]:
         asked = [tuple(text.split("=", 2)) for text in answers.many("take")]
         if not asked or any(len(one) != 3 for one in asked):
             raise FormError({"take": "tick at least one piece, or go back."})
-        bodies = tuple(
-            body_of(Chosen, {"fit": _fit(found, seat).fit.id, "size_mm": size, "piece": piece})
-            for seat, size, piece in asked
-        )
+        bodies = tuple(_bodies(found, asked))
         shown = answers.one("seen")
         sent_before = all(one in known for one in asked)
         if shown and not sent_before and (plan is None or shown != seen(plan)):
@@ -157,6 +166,21 @@ def choose_all(job: OpenJob, key: str) -> Form:
         f"/jobs/{job.tag}/fit",
         save="Choose them",
     )  # fmt: skip
+
+
+def _bodies(found: Choosing, asked: Sequence[Sequence[str]]) -> Iterator[Body]:
+    """One choice for each side of a fit; the plates of a pack together, by their height."""
+    plates: dict[str, list[Decimal]] = {}
+    for seat, size, piece in asked:
+        fit = _fit(found, seat).fit
+        side = seat.removeprefix(fit.id).lstrip("/")
+        if fit.pieces > 1:
+            plates.setdefault(fit.id, []).append(Decimal(size))
+            continue
+        body = {"fit": fit.id, "size_mm": size, "piece": piece, "side": side}
+        yield body_of(Chosen, body)
+    for name, sizes in plates.items():
+        yield body_of(Chosen, {"fit": name, "size_mm": sum(sizes, Decimal(0)), "plates_mm": tuple(sizes)})
 
 
 def _fit(found: Choosing, seat: str) -> FitChoice:

@@ -13,6 +13,7 @@ from countershaft.job.words import Stage
 from countershaft.planning.choosing import Left
 from countershaft.stages.choice_gaps import Goes
 from countershaft.stages.choosing import Choosing, FitChoice, Plan
+from countershaft.stages.fit_needed import Window
 from countershaft.stages.prediction import Predicted, percent, stated
 from countershaft.stages.progress import Progress
 from countershaft.web.forms.choosing import seen, take, takes, waits_for
@@ -30,9 +31,6 @@ __all__ = [
     "stock_href",
     "told_of",
 ]
-
-
-UNIT = "mm"
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +147,7 @@ def choose_page(
         open=tuple(_open(job, one) for one in found.fits if one.how not in ("shelf", "order", "in", "closed")),
         others=tuple(_other(job, found, number, within) for number in range(len(found.others))),
         in_place=tuple(_row(job, one, compared) for one in found.fits if one.how in ("in", "closed")),
-        notices=(*found.no_step, *(one.why for one in found.voided)),
+        notices=(*found.no_step, *found.voided),
         elsewhere=elsewhere_words(elsewhere),
         take_action=f"/jobs/{quote(job.tag)}/fit/take-over" if elsewhere is not None else "",
         stock_href=stock_href(job),
@@ -257,20 +255,29 @@ def told_of(one: FitChoice) -> str:
     return f"{row}, leaves {leaves}; {probable(chance)}. {one.elsewhere}".strip()
 
 
+def _window(one: FitChoice, left: Left) -> Window:
+    """What a gap of a fit must lie between, in its unit."""
+    number = next(at for at, gap in enumerate(one.now.gaps) if gap.name == left.gap)
+    return one.now.found.windows[number]
+
+
 def _leaves(one: FitChoice, left: Left) -> str:
-    return f"{stated(float(left.value), 2 * left.standard, one.fit.digits)} {UNIT}".replace("-", "−")
+    window = _window(one, left)
+    what = f"{window.name} " if len(one.now.gaps) > 1 else ""
+    told = f"{stated(float(left.value), 2 * left.standard, window.digits)} {window.unit}"
+    return f"{what}{told.replace('-', '−')}"
 
 
 def foreseen(one: FitChoice, left: Left) -> Answer:
     """What a fit should come to, on its slot gauge, with the working."""
-    fit, value, expanded = one.fit, float(left.value), 2 * left.standard
-    gap = next(gap for gap in one.now.gaps if gap.name == left.gap)
-    lower, upper = float(gap.lower), float(gap.upper)
+    window, value, expanded = _window(one, left), float(left.value), 2 * left.standard
+    lower, upper = float(window.lower), float(window.upper)
     word: Word = "good" if lower <= value - expanded and value + expanded <= upper else "measure again"
     word = word if left.inside else "bad"
+    label = window.name if len(one.now.gaps) == 1 else f"{one.fit.name}, {window.name}"
     gauge = SlotGauge(
-        lower=lower, upper=upper, value=value, expanded_uncertainty=expanded, goal=float(gap.goal), unit=UNIT,
-        verdict=word, digits=max(fit.digits, 2), label=f"{fit.name}, predicted",
+        lower=lower, upper=upper, value=value, expanded_uncertainty=expanded, goal=float(window.goal),
+        unit=window.unit, verdict=word, digits=window.digits, label=f"{label}, predicted",
     )  # fmt: skip
     return Answer(
         "predicted", slot_gauge(gauge), word, "", "", Working(left.working, source_words(one.now.source))
