@@ -10,6 +10,7 @@ from countershaft.definitions.reader import read_transmission
 from countershaft.job.entry import (
     Chosen,
     Dimensions,
+    FitMeasured,
     PieceMeasured,
     PriceList,
     Remeasured,
@@ -20,7 +21,20 @@ from countershaft.model.fits import Fit
 from countershaft.model.transmission import Transmission
 from tests.small_unit import Log
 
-__all__ = ["THREE", "chosen", "counted", "demo", "first", "left", "measured_demo", "piece", "prices", "three"]
+__all__ = [
+    "SIDES",
+    "THREE",
+    "chosen",
+    "counted",
+    "demo",
+    "first",
+    "left",
+    "measured_demo",
+    "piece",
+    "prices",
+    "sides",
+    "three",
+]
 
 
 def _fit(name: str, **more: object) -> dict[str, object]:
@@ -49,6 +63,44 @@ THREE = Transmission.model_validate(
         ],
     }
 )  # fmt: skip
+
+
+#: A carrier that is held by two shims, and a pack whose height is made up of two steels.
+SIDES = Transmission.model_validate(
+    {
+        "format": 1,
+        "name": "two sides and a pack",
+        "parts": [
+            {"id": "s", "name": "side shims", "quantity": 2, "policy": "selective"},
+            {"id": "p", "name": "plates", "quantity": 2, "policy": "selective"},
+        ],
+        "fits": [
+            _fit("D", kind="preload", min="-0.08 mm", max="-0.04 mm", trial="2.00 mm", part="s",
+                 selective="left shim", sizes_mm=["1.95", "2.00", "2.05", "2.10", "2.15"],
+                 by={"kind": "two-sided", "right_trial": "1.90 mm", "backlash_min": "0.10 mm",
+                     "backlash_max": "0.18 mm", "backlash_per_mm": "-0.7"}),
+            _fit("K", kind="clutch clearance", min="0.90 mm", max="1.10 mm", trial=None, pieces=2, part="p",
+                 gap=[{"name": "depth"}, {"name": "stack", "sign": "-"}], selective="steel",
+                 sizes_mm=["1.80", "2.00"]),
+        ],
+    }
+)  # fmt: skip
+
+
+def sides() -> Log:
+    """Both measured: play 0.20 and backlash 0.21 with 2.00 and 1.90; depth less stack 4.80."""
+    log = Log(SIDES)
+    named = {"left trial shim": "2.00", "right trial shim": "1.90", "play": "0.20", "backlash": "0.21"}
+    figures = [
+        {"name": name, "values": [value], "unit": "mm", "resolution": "0.01"} for name, value in named.items()
+    ]
+    log.say(
+        FitMeasured.model_validate({"fit": "D", "figures": figures}),
+        Dimensions.model_validate(
+            {"fit": "K", "values_mm": {"depth": ["24.00"], "stack": ["19.20"]}, "resolution_mm": "0.01"}
+        ),
+    )
+    return log
 
 
 def three(**readings: str) -> Log:

@@ -12,12 +12,24 @@ from fractions import Fraction
 
 import pytest
 
-from countershaft.job.entry import PieceGone, Shelf, Undone
+from countershaft.job.entry import Chosen, FitMeasured, PieceGone, Shelf, Undone
 from countershaft.stages.choosing import Choosing, choosing
 from countershaft.stages.prediction import predicted
 from countershaft.stages.stock import families, held, stock
 from tests.small_unit import UNIT, Log
-from tests.stages.choices import THREE, chosen, counted, demo, left, measured_demo, piece, prices, three
+from tests.stages.choices import (
+    SIDES,
+    THREE,
+    chosen,
+    counted,
+    demo,
+    left,
+    measured_demo,
+    piece,
+    prices,
+    sides,
+    three,
+)
 
 #: Fit -> what is typed, size chosen, gap predicted: the tables of demos A, B and C.
 DEMOS = {
@@ -80,6 +92,46 @@ def test_the_demos_are_chosen_and_predicted_as_their_tables_say(name: str) -> No
     assert taken(found) == {fit: size for fit, (_, size, _) in cases.items()}
     gaps = {one.fit.id: one.left[0].value for one in found.fits if one.left}
     assert gaps == {fit: Fraction(gap) for fit, (_, _, gap) in cases.items()}
+
+
+def test_a_preload_that_is_set_by_turning_torque_is_chosen_in_its_own_unit() -> None:
+    """The table of demo A: 0.7 N·m with 1.90 and 5.6 N·m for each millimetre: 2.20 gives 2.38, the goal is 2.5."""
+    unit = demo("demo-a")
+    log = Log(unit)
+    figures = [
+        {"name": "trial shim", "values": ["1.90"], "unit": "mm", "resolution": "0.01"},
+        {"name": "turning torque", "values": ["0.7", "0.7", "0.7"], "unit": "N·m", "resolution": "0.1"},
+    ]
+    log.say(FitMeasured.model_validate({"fit": "PL-D", "bearings": "new", "figures": figures}))
+    log.say(counted("5P-M4", {"2.10": 1, "2.20": 1, "2.25": 1}))
+    found = seen(log)
+    assert taken(found) == {"PL-D": "2.20"}
+    assert float(found.of("PL-D").left[0].value) == 2.38
+
+
+def test_two_sides_and_a_pack_of_plates_are_chosen_seat_by_seat() -> None:
+    """As docs/theory/selective-fits.md has it: 1.61 - 0.7 * 2.103 and 4.10 - 2.103 - 2.05; and 4.8 - 1.8 - 2.0."""
+    log = sides()
+    log.say(piece("s", "t4", "2.094"), piece("s", "t5", "2.103"), counted("s", {"2.05": 2}))
+    log.say(counted("p", {"1.80": 1, "2.00": 2}))
+    found = seen(log)
+    assert [(each.seat, each.piece or str(each.size_mm)) for each in found.of("D").goes] == [
+        ("D/left", "t5"),
+        ("D/right", "2.05"),
+    ]
+    assert sorted(float(one.value) for one in found.of("D").left) == [-0.053, 0.1379]
+    assert sorted(str(each.size_mm) for each in found.of("K").goes) == ["1.80", "2.00"]
+    log.say(
+        Chosen.model_validate({"fit": "D", "size_mm": "2.103", "piece": "t5", "side": "left"}),
+        Chosen.model_validate({"fit": "K", "size_mm": "3.80", "plates_mm": ["1.80", "2.00"]}),
+    )
+    again = seen(log)
+    assert (again.of("K").how, again.of("D").how) == ("in", "shelf")
+    assert {each.seat: each.piece or str(each.size_mm) for each in again.of("D").goes} == {
+        "D/left": "t5",
+        "D/right": "2.05",
+    }
+    assert stock(SIDES, log.state)["p"].counts == {Decimal("2.00"): 1}
 
 
 def test_one_piece_that_two_fits_want_goes_where_it_is_needed_most() -> None:

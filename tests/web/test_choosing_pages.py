@@ -15,13 +15,14 @@ import pytest
 from starlette.testclient import TestClient
 
 from countershaft.definitions.library import library_text
+from countershaft.definitions.writer import write_transmission
 from countershaft.desk.demo_bench import DemoBench
 from countershaft.desk.demo_shop import FACTS_A
 from countershaft.desk.desk import Desk
 from countershaft.job.entry import Chosen, JobOpened, PriceList, SizesCounted, Waiting
 from countershaft.store.shop import open_store
 from countershaft.web.app import Settings, create_app
-from tests.stages.choices import counted, left, piece, prices
+from tests.stages.choices import SIDES, counted, left, piece, prices, sides
 
 HERE = "/jobs/J1/fit"
 
@@ -297,3 +298,22 @@ def test_the_log_says_what_was_counted_and_listed(desk: Desk, client: TestClient
     said = words(client.get("/jobs/J1/log").text)
     assert "end-plates-122: 1 × 2.63 mm, 1 × 2.74 mm, 1 × 2.96 mm" in said
     assert "3.07 mm at 12.50 in 2 days" in said
+
+
+def test_both_sides_and_the_plates_of_a_pack_are_chosen_in_one_tap(desk: Desk, client: TestClient) -> None:
+    """Left before right, and the plates together as one height: 1.80 + 2.00."""
+    digest = desk.add_definition(write_transmission(SIDES), file="sides.yaml")
+    desk.open_job(JobOpened(tag="J1", vehicle="van", unit=SIDES.name, definition=digest), by="R. Bench")
+    stocks = (counted("s", {"2.05": 1, "2.10": 1}), counted("p", {"1.80": 1, "2.00": 1}))
+    for body in (*(one.body for one in sides().entries[1:]), *stocks):
+        desk.append("J1", body, by="R. Bench")
+    page = client.get(f"{HERE}/choose")
+    assert "Leaves backlash 0.14 ± 0.018 mm and preload as a gap −0.05 ± 0.034 mm" in words(page.text)
+    action, hidden = form(page.text, "choose-all")
+    assert client.post(action, data=hidden).status_code == 303
+    chosen = desk.job("J1").state.bodies(Chosen)
+    assert [(one.fit, str(one.size_mm), one.side, len(one.plates_mm)) for one in chosen] == [
+        ("D", "2.10", "left", 0),
+        ("D", "2.05", "right", 0),
+        ("K", "3.80", "", 2),
+    ]

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from enum import Enum
 from fractions import Fraction
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from countershaft.definitions.scalars import Figure, key_text, plain_or_quoted, stands_unescaped
 from countershaft.mechanics.constraints import number
@@ -41,11 +41,15 @@ def write_transmission(transmission: Transmission) -> str:
 
 
 def _plain(record: Record) -> dict[str, Any]:
-    """A record as a table of texts, figures, lists and tables; what equals its default is left out."""
+    """A record as a table of texts, figures, lists and tables.
+
+    What equals its default is left out, but not a kind that tells one sort of record from another.
+    """
     found: dict[str, Any] = {}
     for key, field in type(record).model_fields.items():
         value = getattr(record, key)
-        if field.is_required() or value != field.get_default(call_default_factory=True):
+        chooses = key == "kind" and len(get_args(field.annotation)) == 1
+        if chooses or field.is_required() or value != field.get_default(call_default_factory=True):
             found[key] = _plain_value(value)
     return found
 
