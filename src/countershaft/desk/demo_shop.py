@@ -318,6 +318,7 @@ _COUNTED: Final[dict[str, dict[str, int]]] = {
     "end-plates-122": {"2.63": 2, "2.74": 1, "2.85": 1, "2.96": 1},
     "5P-M2": {"1.73": 1, "1.80": 1, "1.87": 1},
     "5P-M1": {"3.46": 1, "3.51": 1, "3.56": 2},
+    "5P-M4": {"2.15": 1, "2.20": 1, "2.25": 2},
 }
 
 #: Invented pieces with a label of their own: family, label, marking, two readings with a micrometer.
