@@ -16,6 +16,7 @@ from countershaft.errors import FormError, QuantityError
 from countershaft.web.forms.figures import asked, figure_in, turned
 from countershaft.web.forms.form import Aim, Answers, Field, Form, readings
 from countershaft.web.forms.walk import Walk, address, cells, may_finish, tapped, walk_of
+from countershaft.web.pages.doubted import doubted
 
 PLAY = Aim("mm", lower=Decimal("0.30"), upper=Decimal("0.45"), lowest=Decimal(0))
 PRELOAD = Aim("mm", lower=Decimal("-0.11"), upper=Decimal("-0.05"))
@@ -150,6 +151,24 @@ def test_mending_one_cell_leads_back_to_the_end() -> None:
     walk = walked(THREE, "=0.36", "=0.63", "=0.36")
     mended = walked(THREE, "go:values.1", "=0.37", start=replace(walk, complete=False))
     assert mended.complete and mended.texts["values"] == ("0.36", "0.37", "0.36")
+
+
+def test_an_answer_about_old_figures_does_not_go_with_new_ones() -> None:
+    """Who said "it is so" and then corrects a figure is asked about the new one."""
+    walk = replace(
+        walked(THREE, "=0.36", "=0.63", "=0.36", "sure:read by a second person: it is so"), complete=False
+    )
+    mended = walked(THREE, "go:values.1", "=0.37", start=walk)
+    assert mended.complete and mended.answers(THREE).one("sure") == ""
+
+
+def test_readings_of_several_places_may_differ() -> None:
+    """Only readings of one place have one that is astray; a bore that is swept differs from place to place."""
+    walk = Walk("w", {"bore": ("0.00", "0.09", "0.01")}, at="bore.2")
+    places = form(readings("bore", "Bore", count=3, unit="mm", cell_labels=("12", "4", "8")))
+    plain = form(readings("bore", "Bore", count=3, unit="mm"))
+    assert "go:bore.1" not in [one.tap for one in doubted(places, walk, "Is it so?").choices]
+    assert "go:bore.1" in [one.tap for one in doubted(plain, walk, "Is it so?").choices]
 
 
 def test_the_question_of_the_stage_is_answered_with_one_tap() -> None:

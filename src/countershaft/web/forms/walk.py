@@ -175,7 +175,10 @@ def tapped(form: Form, walk: Walk, tap: str) -> Walk:
     if what in ("go", "again"):
         found = next((one for one in cells(form, walk.due) if one.name == value), cell)
         typed = walk.typed if found == cell else ""
-        return replace(walk, at=found.name, typed=typed, shift=0, ask=False, mending=what == "go")
+        texts = {name: values for name, values in walk.texts.items() if name != "sure"}
+        return replace(
+            walk, texts=texts, at=found.name, typed=typed, shift=0, ask=False, mending=what == "go"
+        )
     if what in ("sure", "instead"):
         return _answered(walk, what, value)
     if what == "finish":

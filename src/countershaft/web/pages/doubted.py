@@ -105,14 +105,14 @@ def _meant(cell: Cell, text: str, unit: str) -> Iterator[tuple[str, str, str]]:
 
 
 def _to_mend(form: Form, walk: Walk, meant: bool) -> Iterator[Choice]:
-    """The one reading that is astray from the rest, or all of them anew."""
+    """The one reading that is astray from the rest of one place, or all of them anew."""
     every = cells(form)
     for name in () if meant else dict.fromkeys(cell.field.name for cell in every):
         row = [cell for cell in every if cell.field.name == name]
         values = [figure_of(walk.text(cell), unit_of(form, cell.field, walk.answers(form))) for cell in row]
         known = [float(value) for value in values if value is not None]
         spread = max(known, default=0.0) - min(known, default=0.0)
-        if len(known) == len(row) > 1 and spread > 0:
+        if len(known) == len(row) > 1 and spread > 0 and not row[0].field.cell_labels:
             stray = stray_reading(known, resolution=spread / 10, permitted_error=0.0)
             if stray is not None:
                 yield Choice(f"go:{row[stray.place].name}", f"Correct {row[stray.place].label}", False)
