@@ -167,7 +167,8 @@ def test_a_clutch_under_load() -> None:
 def test_what_gives_under_push_and_pull_is_taken_off() -> None:
     """By hand: play 0.36 - 0.02 = 0.34; 1.06 + 0.34 + 0.08 = 1.48."""
     log = log_of(
-        kind="preload", min="-0.11 mm", max="-0.05 mm", trial="1.06 mm", by={"kind": "push and pull", "give": "0.02 mm"},
+        kind="preload", min="-0.11 mm", max="-0.05 mm", trial="1.06 mm",
+        by={"kind": "push and pull", "give": "0.02 mm"},
         sizes_mm=["1.06", "1.46", "1.48"],
     )  # fmt: skip
     log.say(
@@ -396,7 +397,7 @@ def test_a_new_selective_part_asks_for_the_last_reading_again() -> None:
 
 
 def test_the_stack_up_of_a_fit_has_its_shares() -> None:
-    """By hand: trial, reading and chosen plate are known to 0.01 / √12 each, so that each has a third of the variance."""
+    """By hand: trial, reading and plate are known to 0.01 / √12 each, so that each has a third of the variance."""
     log = log_of(trial="2.2 mm", sizes_mm=["2.20", "2.30"], readings=1)
     log.say(
         Trial.model_validate({"fit": "F", "size_mm": "2.20", "values_mm": ["1.15"], "resolution_mm": "0.01"})

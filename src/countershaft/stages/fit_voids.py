@@ -110,7 +110,10 @@ def _by_step(transmission: Transmission, fit: Fit, body: StepDone) -> Iterator[s
     if step.phase == "teardown":
         yield from pieces(transmission, step)
         yield from step.loosen
-    yield from body.new
+    # A new part that was at hand when the fit was measured is the one that it was measured with.
+    own = [one for one in transmission.steps if fit.id in one.record]
+    known = {part for one in own for part in (*one.parts_needed, *pieces(transmission, one))}
+    yield from (name for name in body.new if name not in known)
 
 
 def _undone(transmission: Transmission, target: Entry) -> Iterator[str]:
