@@ -80,7 +80,8 @@ START = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 
 def with_limits(*limits: Limit) -> Transmission:
     """The small unit with further limits; built anew, since a copy would keep what the first one looked up."""
-    return Transmission.model_validate({**dict(UNIT), "limits": (*UNIT.limits, *limits)})
+    told = {name: getattr(UNIT, name) for name in Transmission.model_fields}
+    return Transmission.model_validate({**told, "limits": (*UNIT.limits, *limits)})
 
 
 class Log:
