@@ -195,7 +195,9 @@ def probable(chance: float) -> str:
         ("improbable", 0.1),
     )  # fmt: skip
     said = next((word for word, least in words if chance >= least), "very improbable")
-    return f"{said} ({percent(chance)})"
+    return f"{said} ({percent(chance)})".replace(
+        " %", "\u00a0%"
+    )  # no line ends between a figure and its sign
 
 
 def money(cents: int, currency: str) -> str:
@@ -240,7 +242,7 @@ def _row(job: OpenJob, one: FitChoice, compared: dict[str, tuple[Predicted, ...]
         name=one.fit.name,
         href=f"{stage_back(job)}/{quote(one.fit.id)}",
         piece=pieces,
-        leaves=" and ".join(_leaves(one, left) for left in one.left),
+        leaves=f"{_verb(one).capitalize()} {' and '.join(_leaves(one, left) for left in one.left)}",
         probable="" if told else probable(worst),
         note=" ".join((*told, one.elsewhere)).strip(),
         answers=tuple(foreseen(one, left) for left in one.left),
@@ -252,7 +254,12 @@ def told_of(one: FitChoice) -> str:
     row = ", ".join(each.words + (" (to order)" if each.ordered else "") for each in one.goes)
     chance = min((left.probability for left in one.left), default=0.0)
     leaves = " and ".join(_leaves(one, left) for left in one.left)
-    return f"{row}, leaves {leaves}; {probable(chance)}. {one.elsewhere}".strip()
+    return f"{row}, {_verb(one)} {leaves}; {probable(chance)}. {one.elsewhere}".strip()
+
+
+def _verb(one: FitChoice) -> str:
+    """A length is left, a torque is given."""
+    return "leaves" if one.fit.unit == "mm" else "gives"
 
 
 def _window(one: FitChoice, left: Left) -> Window:
