@@ -24,10 +24,12 @@ from countershaft.job.entry import (
     FitFigure,
     FitLeft,
     FitMeasured,
+    FormTaken,
     HeightsSeen,
     Labour,
     Look,
     Moved,
+    NotMeasured,
     Placed,
     Priced,
     Reading,
@@ -51,7 +53,7 @@ from countershaft.stages.places import free_to_park, park_advice
 from countershaft.stages.teardown import open_records
 from countershaft.stages.work import Phase, work
 
-__all__ = ["Clock", "DemoBench", "Facts"]
+__all__ = ["Clock", "DemoBench", "Facts", "form_taken"]
 
 
 class Clock:
@@ -73,7 +75,8 @@ class Facts:
 
     `found` and `left` map a limit to its readings as found and as left; `gaps` maps a fit to what is read on the way:
     the trial's gap, or its dimensions in the order of the file, and last the gap that is left;
-    `looks` maps a check by eye to verdict and words; `sweeps` is all that is said where the housing is swept.
+    `looks` maps a check by eye to verdict and words; `sweeps` is all that is said where the housing is swept; `places`
+    maps a limit that is measured by places, with its time ("C06 as found"), to its rows of figures.
     """
 
     found: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -81,6 +84,7 @@ class Facts:
     gaps: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     looks: Mapping[str, tuple[str, str]] = field(default_factory=dict)
     sweeps: tuple[Body, ...] = ()
+    places: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 class DemoBench:
@@ -246,9 +250,7 @@ class DemoBench:
 
     def _answered(self, key: str) -> bool:
         state = self.desk.job(self.tag).state
-        return any(body.limit == key for body in state.bodies(Reading)) or any(
-            body.limit == key for body in state.bodies(Look)
-        )
+        return any(not isinstance(entry.body, NotMeasured) for entry in state.answers(key))
 
     def _answer(self, target: Limit | Fit, when: str) -> Body:
         """A reading, or a look where the check has no figure."""
@@ -257,6 +259,9 @@ class DemoBench:
                 f"{target.id} {when}", self.facts.looks.get(target.id, ("good", "as it should be"))
             )
             return Look.model_validate({"limit": target.id, "when": when, "verdict": verdict, "words": words})
+        placed = self._placed(target, when) if isinstance(target, Limit) else None
+        if placed is not None:
+            return placed
         unit = target.unit
         table = self.facts.found if when == "as found" else self.facts.left
         typed = table.get(target.id) or self.facts.found.get(target.id) or (_middle(target),)
@@ -281,6 +286,11 @@ class DemoBench:
             return Remeasured(fit=fit.id, values_mm=values, resolution_mm=_step_mm(fit))
         bearings: Bearings = "new" if fit.unit == "N·m" else ""
         return FitLeft(fit=fit.id, figures=_figures(fit, asked, reading), bearings=bearings)
+
+    def _placed(self, limit: Limit, when: str) -> Body | None:
+        """Readings at places, where the facts have them for this limit and time."""
+        rows = self.facts.places.get(f"{limit.id} {when}")
+        return form_taken(limit, when, rows) if limit.form is not None and rows else None
 
     def _first(self, fit: Fit) -> Body:
         own, step = self.facts.gaps.get(fit.id, ()), _step_mm(fit)
@@ -312,6 +322,24 @@ def _figures(fit: Fit, asked: Sequence[Asked], reading: str) -> tuple[FitFigure,
         )
         for one in asked
     )
+
+
+def form_taken(limit: Limit, when: str, rows: Sequence[str]) -> FormTaken:
+    """The readings of a limit's form, one text of figures for each row of its places."""
+    form, instrument = limit.form, limit.instrument
+    assert form is not None, "asked for only where the limit is measured by places"
+    typed = [
+        {"place": spot.name, "values": (figure,)}
+        for row, text in zip(form.place_rows, rows, strict=True)
+        for spot, figure in zip(row.spots, text.split(), strict=True)
+    ]
+    step = instrument.resolution if instrument else None
+    body = {"limit": limit.id, "when": when, "form": form, "readings": typed, "unit": limit.unit}
+    tool = {
+        "instrument": instrument.name if instrument else "gauge",
+        "resolution": step.value if step else "0.01",
+    }
+    return FormTaken.model_validate({**body, **tool})
 
 
 def _step_mm(fit: Fit) -> Decimal:

@@ -22,7 +22,7 @@ from countershaft.web.forms.lengths import (
 from countershaft.web.forms.typed import unit_said
 from countershaft.web.forms.warmth import warmth_asked, warmth_fields, warmth_of
 
-__all__ = ["finding", "look", "not_measured", "reading", "when_of"]
+__all__ = ["cautions_of", "facts_of", "finding", "look", "not_measured", "reading", "target_of", "when_of"]
 
 _WARM = (
     "Ten degrees move this by more than a tenth of its window. "
@@ -70,8 +70,6 @@ def reading(job: OpenJob, key: str) -> Form:
     if unit is None:
         return look(job, key)
     scale = scale_of(job, target.instrument, unit)
-    low, high = (str(target.min) if target.min else ""), (str(target.max) if target.max else "")
-    window = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
 
     def read(answers: Answers) -> tuple[Body, ...]:
         lower, upper = (None if one is None else one.to(unit) for one in (target.min, target.max))
@@ -87,9 +85,7 @@ def reading(job: OpenJob, key: str) -> Form:
         }
         return (body_of(Reading, {**body, "unit": answers.one("unit") or unit}),)
 
-    method = target.method if isinstance(target, Fit) else target.at
     asked = unit_field(scale)
-    source = job.transmission.source(target.source)
     return Form(
         target.name,
         (
@@ -102,19 +98,8 @@ def reading(job: OpenJob, key: str) -> Form:
         ),
         read,
         f"/jobs/{job.tag}/{'prove' if isinstance(target, Limit) and target.stage == 'prove' else 'inspect'}",
-        cautions=_cautions(target),
-        facts=tuple(
-            (label, words)
-            for label, words in (
-                ("Limit", window),
-                ("That is", "" if scale.unit == unit else _window_in(target, scale.unit)),
-                ("Source", str(source) if source else "none: the limit is unverified"),
-                ("How", method or ""),
-                ("Note", target.note or ""),
-                ("Warm", _WARM if isinstance(target, Limit) and warmth_asked(target) else ""),
-            )
-            if words
-        ),
+        cautions=cautions_of(target),
+        facts=facts_of(job, target, scale.unit),
     )  # fmt: skip
 
 
@@ -139,6 +124,26 @@ def _cells(target: Limit | Fit, unit: str) -> Field:
     )
 
 
+def facts_of(
+    job: OpenJob, target: Limit | Fit, unit: str, *, first: tuple[tuple[str, str], ...] = ()
+) -> tuple[tuple[str, str], ...]:
+    """What is known of a limit or a fit before it is measured; `unit` is that of the instrument in the hand."""
+    low, high = (str(target.min) if target.min else ""), (str(target.max) if target.max else "")
+    window = f"{low} to {high}" if low and high else f"at least {low}" if low else f"at most {high}"
+    source = job.transmission.source(target.source)
+    own = target.unit
+    facts = (
+        ("Limit", window),
+        ("That is", "" if unit == own else _window_in(target, unit)),
+        *first,
+        ("Source", str(source) if source else "none: the limit is unverified"),
+        ("How", (target.method if isinstance(target, Fit) else target.at) or ""),
+        ("Note", target.note or ""),
+        ("Warm", _WARM if isinstance(target, Limit) and warmth_asked(target) else ""),
+    )
+    return tuple((label, words) for label, words in facts if words)
+
+
 def _window_in(target: Limit | Fit, unit: str) -> str:
     """The window in another unit than its source prints, to compare with the instrument in the hand."""
     digits = ".4f" if unit == "in" else ".4g"
@@ -148,7 +153,7 @@ def _window_in(target: Limit | Fit, unit: str) -> str:
     return f"at {'least' if target.min is not None else 'most'} {ends[0]} {unit}"
 
 
-def _cautions(target: Limit | Fit) -> tuple[tuple[str, str], ...]:
+def cautions_of(target: Limit | Fit) -> tuple[tuple[str, str], ...]:
     """The hazards that the file names at a check, with their signal words."""
     return tuple((one.signal, one.text) for one in target.cautions) if isinstance(target, Limit) else ()
 
@@ -171,7 +176,7 @@ def look(job: OpenJob, key: str) -> Form:
         ),
         read,
         f"/jobs/{job.tag}/{'prove' if limit.stage == 'prove' else 'inspect'}",
-        cautions=_cautions(limit),
+        cautions=cautions_of(limit),
         facts=tuple((label, words) for label, words in (("How", limit.at or ""), ("Note", limit.note or "")) if words),
     )  # fmt: skip
 

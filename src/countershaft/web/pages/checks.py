@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from urllib.parse import quote
 
+from countershaft import units
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import NotMeasured
 from countershaft.metrology.conformity import Judgement
 from countershaft.model.limits import Limit
 from countershaft.stages.bench_sums import answering_limit, sum_key
 from countershaft.stages.by_place import AtPlace
-from countershaft.stages.inspection import Checked, checked
+from countershaft.stages.inspection import Checked, checked, form_of
 from countershaft.web.pages.shown import (
     WORDS,
     Answer,
@@ -26,14 +28,15 @@ from countershaft.web.pages.shown import (
     source_words,
 )
 
-__all__ = ["CheckRow", "check_answer", "check_links", "check_row", "limit_words"]
+__all__ = ["CheckRow", "check_answer", "check_links", "check_row", "limit_words", "source_of"]
 
 
 @dataclass(frozen=True, slots=True)
 class CheckRow:
     """One check: what it asks, against what, and its answers as found and as left.
 
-    `because_href` leads to the reason for not measuring; it is empty once the check has an answer.
+    `because_href` leads to the reason for not measuring; it is empty once the check has an answer.  `by_places` leads
+    to the readings at places, or to the ways to measure by them; None where the check is no length.
     """
 
     name: str
@@ -43,6 +46,7 @@ class CheckRow:
     holds: str
     answers: tuple[Answer, ...]
     because_href: str
+    by_places: Link | None
     sums: tuple[Link, ...] = ()
 
 
@@ -62,12 +66,22 @@ def check_row(job: OpenJob, limit: Limit, *, whens: tuple[str, ...], back: str) 
             Link(f"Work it out: {one.title}", measure(job, "sum", key=sum_key(one.name, limit.id), back=back))
             for one in answering_limit(limit)
         ),
+        by_places=_by_places(job, limit),
     )
 
 
 def check_answer(job: OpenJob, limit: Limit, *, when: str, back: str) -> Answer:
     """The newest answer of one time to a limit."""
     return _answer(job, checked(job.transmission, job.state, limit, when=when), back)
+
+
+def _by_places(job: OpenJob, limit: Limit) -> Link | None:
+    if limit.unit is None or units.UNITS[limit.unit][0] != "length":
+        return None
+    here = f"/jobs/{quote(job.tag)}/forms/{quote(limit.id, safe='')}"
+    if form_of(job.transmission, job.state, limit.id) is None:
+        return Link("Measure by places", f"{here}/methods")
+    return Link("Places, drawing and readings", here)
 
 
 def check_links(job: OpenJob, limit: Limit, back: str) -> tuple[Link, Link]:
@@ -89,6 +103,11 @@ def limit_words(limit: Limit) -> str:
     if limit.min is not None:
         return f"at least {limit.min}"
     return f"at most {limit.max}" if limit.max is not None else "judged by eye, hand or ear"
+
+
+def source_of(job: OpenJob, limit: Limit) -> str:
+    """Where a limit comes from, in full."""
+    return source_words(job.transmission.source(limit.source))
 
 
 def _source(one: Checked) -> str:

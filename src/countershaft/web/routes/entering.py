@@ -18,6 +18,7 @@ from countershaft.errors import FormError, Unknown
 from countershaft.job.entry import Entry
 from countershaft.job.words import Stage
 from countershaft.web.forms import (
+    by_places,
     choosing,
     comparing,
     converter,
@@ -30,6 +31,7 @@ from countershaft.web.forms import (
     inspection,
     intake,
     order,
+    place_sets,
     places,
     stock,
     sums,
@@ -56,7 +58,9 @@ FORMS: Final[dict[str, tuple[Stage | None, Builder]]] = {
     "test": (Stage.DIAGNOSE, diagnose.test),
     "cause": (Stage.DIAGNOSE, diagnose.cause),
     "killer": (Stage.DECIDE, diagnose.killer),
-    "reading": (Stage.INSPECT, inspection.reading),
+    "reading": (Stage.INSPECT, by_places.reading),
+    "figure": (Stage.INSPECT, inspection.reading),
+    "places": (Stage.INSPECT, place_sets.place_set),
     "look": (Stage.INSPECT, inspection.look),
     "not-measured": (Stage.INSPECT, inspection.not_measured),
     "finding": (Stage.INSPECT, inspection.finding),
