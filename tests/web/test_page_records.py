@@ -25,6 +25,7 @@ from countershaft.web.pages.fasteners import FastenersPage
 from countershaft.web.pages.file import FilePage
 from countershaft.web.pages.files import FilesPage
 from countershaft.web.pages.fit import FitPage, FitsPage
+from countershaft.web.pages.forms import FormPage, MethodsPage
 from countershaft.web.pages.hole_picture import HolePicturePage
 from countershaft.web.pages.identify import IdentifyPage
 from countershaft.web.pages.inspection import InspectionPage
@@ -49,6 +50,8 @@ PAGES: dict[str, type] = {
     "intake/intake.html": IntakePage,
     "diagnose/diagnose.html": DiagnosePage,
     "inspect/inspect.html": InspectionPage,
+    "inspect/form.html": FormPage,
+    "inspect/methods.html": MethodsPage,
     "decide/decide.html": DecidePage,
     "fit/fits.html": FitsPage,
     "measure/measured.html": MeasuredPage,
