@@ -23,7 +23,7 @@ from countershaft.web.forms.place_sets import METHODS
 from countershaft.web.pages.checks import check_answer, limit_words, source_of
 from countershaft.web.pages.first import stage_href
 from countershaft.web.pages.frame import Frame, frame
-from countershaft.web.pages.shown import Answer, Link, enter
+from countershaft.web.pages.shown import Answer, Link, enter, measure
 
 __all__ = ["FormPage", "MethodRow", "MethodsPage", "ShownForm", "drawn_form", "form_page", "methods_page"]
 
