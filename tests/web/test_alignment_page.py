@@ -208,6 +208,11 @@ def test_depth_gap_and_hub_of_the_converter(client: TestClient, desk: Desk) -> N
     assert status == 422 and "type how far it stands out" in said
 
 
+def test_the_build_leads_to_the_converter(client: TestClient) -> None:
+    assert "Converter depth, gap and hub" in words(client, "/jobs/J1/build/plan")
+    assert "Converter depth, gap and hub" not in words(client, "/jobs/J1/teardown/plan")
+
+
 def test_the_log_tells_the_readings_by_their_places(client: TestClient, desk: Desk) -> None:
     send(client, "dowels", dowels("10.0", ""))
     send(client, "sweep", {"bore": AS_FOUND, "face": ("0.0", "0.01", "0.02", "0.01", "0"), "sag": "-0.01"})

@@ -50,7 +50,10 @@ class JointRow:
 
 @dataclass(frozen=True, slots=True)
 class PlanPage:
-    """Every step of a phase in order, where everything lies, and what would be left over or missing."""
+    """Every step of a phase in order, where everything lies, and what would be left over or missing.
+
+    `converter_href` leads to the converter's depth, gap and hub, which are read in the build.
+    """
 
     frame: Frame
     phase: str
@@ -59,6 +62,7 @@ class PlanPage:
     joints: tuple[JointRow, ...]
     missing: tuple[str, ...]
     resume: Link | None
+    converter_href: str
 
 
 def plan_page(job: OpenJob, progress: Progress, phase: Phase) -> PlanPage:
@@ -88,6 +92,7 @@ def plan_page(job: OpenJob, progress: Progress, phase: Phase) -> PlanPage:
         ),
         missing=_missing_of(job, plan),
         resume=onward_of(plan, here, phase),
+        converter_href=f"{here}/alignment" if phase == "build" else "",
     )
 
 
