@@ -8,7 +8,7 @@ import pytest
 
 from countershaft.job.entry import Complaint, FixedWhen, TurnsCounted
 from countershaft.metrology.conformity import Verdict
-from countershaft.stages.prove import chart_ratios, survey
+from countershaft.stages.prove import chart_ratios, counted_ratio, survey
 from tests.small_unit import UNIT, Log
 
 
@@ -70,3 +70,19 @@ def test_the_fixed_when_sentence_must_be_there() -> None:
     assert "Nobody wrote a fixed-when sentence" in log.refused(FixedWhen(true=True, words="driven"))
     log.say(Complaint(words="slips", fixed_when="no slip"), FixedWhen(true=False, words="still slips"))
     assert not survey(UNIT, log.state).complete
+
+
+def test_a_counted_ratio_is_a_measurement() -> None:
+    """30/10 with each count ±0.05: u = 3·√((0.0289/30)² + (0.0289/10)²) = 0.0091 (JCGM 100, 5.1.6), U = 2u."""
+    found = counted_ratio(counted("1", "30", "10"))
+    assert (found.mean, found.trials) == (pytest.approx(3.0), 0)
+    assert found.expanded == pytest.approx(0.01826, abs=5e-5)
+    assert found.budget.largest is not None and found.budget.largest.name == "turns out"
+
+
+def test_a_ratio_from_few_turns_is_drawn() -> None:
+    """One turn in, 0.2 out, ±0.05 each: the quotient is curved there, and leans to the long side of 5."""
+    found = counted_ratio(counted("1", "1", "0.2"))
+    assert found.trials >= 20_000
+    # E[1/X] of an even X from 0.15 to 0.25 is ln(0.25/0.15)/0.1 = 5.108; the input's mean is 1.
+    assert found.mean == pytest.approx(5.108, abs=0.03)

@@ -160,11 +160,18 @@ def proof(transmission: Transmission, state: JobState) -> Iterator[Block]:
         yield Table(
             ("Gear", "From the teeth", "Counted", "Verdict"),
             tuple(
-                (one.gear, f"{float(one.expected or 0):.4f}", f"{one.measured or 0:.3f}", one.verdict.value)
+                (one.gear, f"{float(one.expected or 0):.4f}", _counted(one), one.verdict.value)
                 for one in counted
             ),
             right=(1, 2),
         )
+
+
+def _counted(one: prove.TurnsState) -> str:
+    """A counted ratio with its uncertainty; none where the output hardly moved."""
+    if one.counted is None or one.measured is None:
+        return ""
+    return prove.counted_ratio(one.counted).stated("", digits=3).replace("-", "−")
 
 
 def sources(transmission: Transmission) -> Iterator[Block]:

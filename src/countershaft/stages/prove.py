@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from countershaft.job.entry import Complaint, Entry, FixedWhen, TurnsCounted
 from countershaft.job.state import JobState
+from countershaft.metrology.computed import Computed
 from countershaft.metrology.conformity import Verdict
 from countershaft.model.transmission import Transmission
 from countershaft.stages.inspection import Checked, checked
+from countershaft.stages.measuring import computed, estimated
 from countershaft.stages.outcome import ACCEPTED, Outcome, object_to
 
-__all__ = ["Proof", "TurnsState", "chart_ratios", "review", "survey"]
+__all__ = ["Proof", "TurnsState", "chart_ratios", "counted_ratio", "review", "survey"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +102,24 @@ def chart_ratios(transmission: Transmission) -> dict[str, Fraction]:
     """Gear -> exact ratio, for every state of the chart that has one."""
     states = transmission.train_states
     return {gear: state.ratio for gear, state in states.items() if state.ratio is not None}
+
+
+def counted_ratio(counted: TurnsCounted) -> Computed:
+    """The ratio of counted turns with its uncertainty; each count may be off by half of what was told apart."""
+    return _ratio(counted.input_turns, counted.output_turns, counted.counted_to)
+
+
+@lru_cache(maxsize=256)
+def _ratio(turned: Decimal, came: Decimal, told_apart: Decimal) -> Computed:
+    """Counted ratios are asked for on every page of a proof, and drawing them takes its time."""
+    names = {"turns in": turned, "turns out": came}
+    return computed(
+        lambda a, b: a / b,
+        {
+            name: estimated((figure,), "turns", resolution=told_apart, to="turns")
+            for name, figure in names.items()
+        },
+    )
 
 
 def _turns(

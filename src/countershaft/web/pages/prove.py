@@ -7,6 +7,7 @@ from typing import Final
 
 from countershaft.desk.desk import OpenJob
 from countershaft.job.words import Stage
+from countershaft.papers.measured import budget_table
 from countershaft.stages import prove as stage
 from countershaft.stages.progress import Progress
 from countershaft.web.pages.checks import CheckRow, check_links, check_row
@@ -121,8 +122,17 @@ def _turns(job: OpenJob, one: stage.TurnsState, here: str) -> TurnsRow:
         else "not counted",
         word=WORDS[one.verdict],
         why=one.why if counted else "",
-        working=Working(one.working, "tooth counts of the transmission file, turns as counted")
-        if one.working
-        else None,
+        working=_working(one),
         href=enter(job, "turns", key=one.gear, back=here),
     )
+
+
+def _working(one: stage.TurnsState) -> Working | None:
+    """The counts against the teeth, and how sure the counted ratio is."""
+    if one.counted is None or not one.working:
+        return None
+    ratio = stage.counted_ratio(one.counted)
+    said = f"as a measurement: {ratio.stated('', digits=3)} (covers about 95 %)".replace("-", "−")
+    lines = (*one.working, said, *ratio.value_lines("", digits=2)[-1:])
+    source = "tooth counts of the transmission file, turns as counted"
+    return Working(lines, source, budget_table(ratio.budget, ""))
