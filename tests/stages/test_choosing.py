@@ -255,6 +255,25 @@ def test_the_last_counted_piece_goes_in_once() -> None:
     assert stock(THREE, log.state)["shims"].counts == {Decimal("1.20"): 1}
 
 
+def test_a_count_is_of_what_lies_there_then_and_what_comes_out_later_is_added() -> None:
+    """Two of 1.10: one goes in, one is left; counted anew with one, and one again once the choice is undone."""
+    log = three(a="0.30")
+    log.say(counted("shims", {"1.10": 2}))
+    entry = log.say(chosen("a", "1.10"))
+    assert stock(THREE, log.state)["shims"].counts == {Decimal("1.10"): 1}
+    log.say(counted("shims", {"1.10": 1, "1.30": 3}))
+    assert stock(THREE, log.state)["shims"].counts == {Decimal("1.10"): 1, Decimal("1.30"): 3}
+    log.say(Undone(target=entry.id, because="wrong tap"))
+    assert stock(THREE, log.state)["shims"].counts == {Decimal("1.10"): 2, Decimal("1.30"): 3}
+
+
+def test_a_measured_piece_that_is_in_cannot_be_undone_before_its_choice() -> None:
+    log = three(a="0.30")
+    entry = log.say(piece("shims", "x", "1.100"))
+    log.say(chosen("a", "1.1", "x"))
+    assert "Undo first: play a, chosen by R. Bench" in log.refused(Undone(target=entry.id, because="wrong"))
+
+
 def test_a_fit_that_is_measured_anew_gives_its_piece_back() -> None:
     log = three(a="0.30")
     log.say(counted("shims", {"1.10": 1}), chosen("a", "1.10"))

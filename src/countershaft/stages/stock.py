@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeVar
 
 from countershaft.job.at_shelf import OFF_MARK_MM, PieceGone, PieceMeasured, PriceList, SizesCounted
-from countershaft.job.entry import Chosen, Dimensions, Entry, FitMeasured, Shelf, Trial
+from countershaft.job.entry import Chosen, Dimensions, Entry, FitMeasured, Shelf, Trial, Undone
 from countershaft.job.state import JobState
 from countershaft.metrology.readings import Estimate
 from countershaft.model.fits import Fit
@@ -161,8 +161,22 @@ def family_of(transmission: Transmission, fit_id: str) -> SizeFamily:
 
 def held(state: JobState) -> tuple[Held, ...]:
     """Every piece that a standing choice holds; what is measured anew, chosen anew or undone frees it."""
+    return _held(state.live)
+
+
+def _held_then(state: JobState, at: Entry) -> tuple[Held, ...]:
+    """Every piece that was held when an entry was written, by what counted then."""
+    upto = state.entries[: state.entries.index(at) + 1]
+    undone: set[str] = set()
+    for entry in reversed(upto):
+        if isinstance(entry.body, Undone) and entry.id not in undone:
+            undone.add(entry.body.target)
+    return _held(entry for entry in upto if entry.id not in undone)
+
+
+def _held(entries: Iterable[Entry]) -> tuple[Held, ...]:
     found: dict[str, Held] = {}
-    for entry in state.live:
+    for entry in entries:
         body = entry.body
         if isinstance(body, Trial | Dimensions | FitMeasured):
             found = {key: one for key, one in found.items() if one.fit != body.fit}
@@ -200,10 +214,7 @@ def _family_stock(
     later = counted and (ticked is None or state.position[ticked[0].id] < state.position[counted[0].id])
     counts: dict[Decimal, int] = {}
     if counted is not None and later:
-        counts = {one.size_mm: one.count for one in counted[1].counts if one.count}
-        for one in in_place:
-            if one.fit in family.fits and not one.piece and counts.get(one.size_mm):
-                counts[one.size_mm] -= 1
+        counts = _still_there(state, family, counted, in_place)
     said = counted if later else ticked
     return FamilyStock(
         family=family,
@@ -215,6 +226,24 @@ def _family_stock(
         prices=priced[1] if priced is not None else None,
         priced=priced[0] if priced is not None else None,
     )
+
+
+def _still_there(
+    state: JobState, family: SizeFamily, counted: tuple[Entry, SizesCounted], in_place: tuple[Held, ...]
+) -> dict[Decimal, int]:
+    """The count, less what went in since, and with what came out since."""
+    counts = {one.size_mm: one.count for one in counted[1].counts}
+    now = {(one.seat, one.entry.id): one for one in in_place}
+    then = (
+        {(one.seat, one.entry.id): one for one in _held_then(state, counted[0])} if state.of(Chosen) else {}
+    )
+    for one, step in (
+        *((one, -1) for key, one in now.items() if key not in then),
+        *((one, 1) for key, one in then.items() if key not in now),
+    ):
+        if one.seat in family.seats and not one.piece:
+            counts[one.size_mm] = counts.get(one.size_mm, 0) + step
+    return counts
 
 
 def _newest(found: list[tuple[Entry, B]]) -> tuple[Entry, B] | None:

@@ -12,6 +12,7 @@ from countershaft.job.entry import (
     HeightsSeen,
     HoleMarked,
     Moved,
+    PieceMeasured,
     Remeasured,
     StepDone,
     StepSkipped,
@@ -22,6 +23,7 @@ from countershaft.job.state import JobState, fold
 from countershaft.model.steps import Step
 from countershaft.model.transmission import Transmission
 from countershaft.stages.fit import chain
+from countershaft.stages.stock import held
 from countershaft.stages.work import behind, only_seen
 
 __all__ = ["stands_on"]
@@ -40,6 +42,8 @@ def stands_on(transmission: Transmission, state: JobState, target: Entry) -> tup
         return later or _on_place(transmission, state, target)
     if isinstance(body, Trial | Dimensions | FitMeasured | Chosen | Remeasured | FitLeft):
         return _on_fit(transmission, state, target, body.fit)
+    if isinstance(body, PieceMeasured):
+        return _on_piece(transmission, state, target, body)
     if isinstance(body, HeightsSeen | HoleMarked):
         return _on_look(transmission, state, body.joint)
     if isinstance(body, Tightened):
@@ -91,6 +95,19 @@ def _on_fit(transmission: Transmission, state: JobState, target: Entry, fit_id: 
         built = [transmission.step(key) for key in state.done_steps]
         return tuple(_named(one) for one in built if one.phase == "build" and fit_id in one.record)
     return ()
+
+
+def _on_piece(
+    transmission: Transmission, state: JobState, target: Entry, body: PieceMeasured
+) -> tuple[str, ...]:
+    """The fit that a measured piece is chosen for."""
+    if any(one.label == body.label and entry is not target for entry, one in state.of(PieceMeasured)):
+        return ()
+    return tuple(
+        f"{transmission.fit(one.fit).name}, chosen by {_who(one.entry)}"
+        for one in held(state)
+        if one.piece == body.label
+    )
 
 
 def _on_round(transmission: Transmission, state: JobState, target: Entry, body: Tightened) -> tuple[str, ...]:
