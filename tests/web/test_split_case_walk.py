@@ -28,6 +28,7 @@ from playwright.sync_api import Browser, Error, Page
 import countershaft
 from countershaft.definitions.library import library_text
 from countershaft.definitions.reader import read_transmission
+from countershaft.desk.demo_shop import FACTS_A
 from countershaft.desk.desk import Desk
 from countershaft.job.entry import HeightsSeen, Moved, StepDone, Tightened
 from countershaft.model.fits import Fit
@@ -237,7 +238,7 @@ def read(tablet: Bench, target: Fit | Limit, when: str, back: str) -> None:
 
 def target_of(key: str) -> Fit | Limit:
     """A fit or a limit of the file."""
-    return next((fit for fit in UNIT.fits if fit.id == key), None) or UNIT.limit(key)
+    return next((fit for fit in UNIT.all_fits if fit.id == key), None) or UNIT.limit(key)
 
 
 def middle(target: Fit | Limit) -> str:
@@ -252,9 +253,15 @@ def close_fit(tablet: Bench, fit: Fit) -> None:
     """Measure, look on the shelf, choose the one that is offered, re-measure."""
     if not tablet.first_time(fit.id):
         return
-    own = GAPS[fit.id]
+    own = GAPS[fit.id] if fit.id in GAPS else FACTS_A.gaps[fit.id]
+    torque = fit.unit == "N·m"
     tablet.open(f"{HERE}/enter/fit-first?key={fit.id}")
-    for name, value in zip([one.name for one in fit.gap] or ["values_mm"], own, strict=False):
+    if torque:
+        tablet.pick("bearings", "new")
+        tablet.readings("turning torque", (own[0],))
+    for name, value in zip(
+        [one.name for one in fit.gap] or ([] if torque else ["values_mm"]), own, strict=False
+    ):
         tablet.readings(name, (value,))
     tablet.send()
     if tablet.first_time("shelf"):
@@ -268,7 +275,9 @@ def close_fit(tablet: Bench, fit: Fit) -> None:
     tablet.open(f"{HERE}/enter/choose?key={fit.id}")
     tablet.send()
     tablet.open(f"{HERE}/enter/remeasure?key={fit.id}")
-    tablet.readings("values_mm", (own[-1],))
+    if torque:
+        tablet.pick("bearings", "new")
+    tablet.readings("turning torque" if torque else "values_mm", (own[-1],))
     tablet.send()
     if tablet.first_time("fit"):
         tablet.keep("a-fit")

@@ -77,7 +77,11 @@ def _field(fit: Fit, one: Asked, left: bool) -> Field:
     if one.size:
         start = (one.start,) if one.start else ()
         return Field(one.name, label, "figure", one.hint, "mm", values=start, needed=True, aim=aim)
-    return readings(one.name, label, count=one.count, unit="", hint=one.hint, cell_labels=one.cells, aim=aim)
+    # A length or a torque may be typed in either system, and its unit stands in a field of its own.
+    unit = one.unit if one.unit == "turns" else ""
+    return readings(
+        one.name, label, count=one.count, unit=unit, hint=one.hint, cell_labels=one.cells, aim=aim
+    )
 
 
 def _bearings(fit: Fit) -> tuple[Field, ...]:
@@ -124,7 +128,7 @@ def told_facts(job: OpenJob, fit: Fit) -> tuple[tuple[str, str], ...]:
     """What stands beside every form of a fit."""
     source = job.transmission.source(fit.source)
     found = (
-        ("Gap", f"{fit.min} to {fit.max}, goal {fit.goal_value:g} {fit.unit}"),
+        ("Allowed", f"{fit.min} to {fit.max}, goal {fit.goal_value:g} {fit.unit}"),
         ("How", fit.method or ""),
         ("Note", fit.note or ""),
         ("Source", str(source) if source else "none: the limit is unverified"),
