@@ -196,7 +196,7 @@ def test_a_fit_is_measured_with_its_trial_part(client: TestClient, desk: Desk) -
     pad.tap("next").type("0.66", "0.66", "0.67")
     (kept,) = desk.job("J1").state.bodies(Trial)
     assert str(kept.size_mm) == "1.80" and str(kept.values_mm[2]) == "0.67"
-    assert "is needed" in pad.page and "1.80" in pad.page
+    assert "Needed" in pad.page and "1.80" in pad.page
 
 
 def test_what_another_job_measured_stands_beside_the_pad(client: TestClient, desk: Desk) -> None:

@@ -63,7 +63,7 @@ def test_a_fit_is_measured_with_taps_only(site: Site, tablet: Tablet) -> None:
     tap(tablet, "take:1.80", *digits(".66"), "next", "take:0.66", "take:0.66")
     (trial,) = site.desk.job("J1").state.bodies(Trial)
     assert [str(value) for value in (trial.size_mm, *trial.values_mm)] == ["1.80", "0.66", "0.66", "0.66"]
-    assert "is needed" in tablet.words()
+    assert "Needed" in tablet.words()
     fit = site.desk.job("J1").transmission.fit("EP-IN")
     size = min(fit.sizes_mm, key=lambda one: abs(one - (Decimal("1.80") + Decimal("0.66") - fit.goal_exact)))
     for body in (Shelf(fit="EP-IN", sizes_mm=(size,)), Chosen(fit="EP-IN", size_mm=size)):

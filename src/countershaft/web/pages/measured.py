@@ -40,7 +40,7 @@ __all__ = ["MeasuredPage", "measured_page"]
 class MeasuredPage:
     """An entry that joined the log, and its verdict where the figures themselves have one.
 
-    `needed` is the size that follows from it, empty where none does.
+    `needed` is the size of the `selective` part that follows from it, empty where none does.
     """
 
     frame: Frame
@@ -49,6 +49,7 @@ class MeasuredPage:
     said: str
     answer: Answer | None
     needed: str
+    selective: str
     needed_working: Working | None
     next: Link
     beside: tuple[Link, ...]
@@ -72,11 +73,17 @@ def measured_page(
         said=said(entry),
         answer=found,
         needed=needed,
+        selective=_selective(job, body) if needed else "",
         needed_working=working,
         next=onward or leave,
         beside=(*((Link("Back to the list", back),) if onward else ()), Link("Measure again", again)),
         undo_href=enter(job, "undo", key=entry.id, back=again),
     )
+
+
+def _selective(job: OpenJob, body: Body) -> str:
+    """What the part that is needed is called at the bench."""
+    return job.transmission.fit(body.fit).selective if isinstance(body, Trial | Dimensions) else ""
 
 
 def _verdict(job: OpenJob, progress: Progress, body: Body) -> tuple[Answer | None, str, Working | None]:
@@ -87,7 +94,7 @@ def _verdict(job: OpenJob, progress: Progress, body: Body) -> tuple[Answer | Non
             return found.left, "", None
         return (
             None,
-            f"{found.needed} {found.selective} is needed" if found.needed else "",
+            found.needed,
             found.needed_working,
         )
     if isinstance(body, Worked):
