@@ -234,9 +234,7 @@ def _still_there(
     """The count, less what went in since, and with what came out since."""
     counts = {one.size_mm: one.count for one in counted[1].counts}
     now = {(one.seat, one.entry.id): one for one in in_place}
-    then = (
-        {(one.seat, one.entry.id): one for one in _held_then(state, counted[0])} if state.of(Chosen) else {}
-    )
+    then = {(one.seat, one.entry.id): one for one in _held_then(state, counted[0])}
     for one, step in (
         *((one, -1) for key, one in now.items() if key not in then),
         *((one, 1) for key, one in then.items() if key not in now),
