@@ -128,7 +128,7 @@ def told_facts(job: OpenJob, fit: Fit) -> tuple[tuple[str, str], ...]:
     """What stands beside every form of a fit."""
     source = job.transmission.source(fit.source)
     found = (
-        ("Allowed", f"{fit.min} to {fit.max}, goal {fit.goal_value:g} {fit.unit}"),
+        ("Gap", f"{fit.min} to {fit.max}, goal {fit.goal_value:g} {fit.unit}"),
         ("How", fit.method or ""),
         ("Note", fit.note or ""),
         ("Source", str(source) if source else "none: the limit is unverified"),

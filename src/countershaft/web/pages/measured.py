@@ -12,6 +12,8 @@ from countershaft.job.entry import (
     ConverterDepths,
     Dimensions,
     Entry,
+    FitLeft,
+    FitMeasured,
     HousingSwept,
     HubTrial,
     MeasuredBlind,
@@ -83,14 +85,16 @@ def measured_page(
 
 def _selective(job: OpenJob, body: Body) -> str:
     """What the part that is needed is called at the bench."""
-    return job.transmission.fit(body.fit).selective if isinstance(body, Trial | Dimensions) else ""
+    if isinstance(body, Trial | Dimensions | FitMeasured):
+        return job.transmission.fit(body.fit).selective
+    return ""
 
 
 def _verdict(job: OpenJob, progress: Progress, body: Body) -> tuple[Answer | None, str, Working | None]:
     """The verdict on a limit or fit, or the size that a trial asks for."""
-    if isinstance(body, Trial | Dimensions | Remeasured):
+    if isinstance(body, Trial | Dimensions | FitMeasured | Remeasured | FitLeft):
         found = fit_page(job, progress, body.fit)
-        if isinstance(body, Remeasured):
+        if isinstance(body, Remeasured | FitLeft):
             return found.left, "", None
         return (
             None,
@@ -103,7 +107,7 @@ def _verdict(job: OpenJob, progress: Progress, body: Body) -> tuple[Answer | Non
         limit = job.transmission.limit(body.limit)
         return check_row(job, limit, whens=(body.when,), back="").answers[0], "", None
     if isinstance(body, Reading):
-        if any(fit.id == body.limit for fit in job.transmission.fits):
+        if any(fit.id == body.limit for fit in job.transmission.all_fits):
             return fit_page(job, progress, body.limit).as_found, "", None
         limit = job.transmission.limit(body.limit)
         return check_row(job, limit, whens=(body.when,), back="").answers[0], "", None
@@ -127,6 +131,8 @@ def _figures(body: Body) -> tuple[tuple[str, str], ...]:
         found = [("readings", f"{_row(body.values_mm)} mm")]
     elif isinstance(body, Dimensions):
         found = [(name, f"{_row(values)} mm") for name, values in body.values_mm.items()]
+    elif isinstance(body, FitMeasured | FitLeft):
+        found = [(one.name, f"{_row(one.values)} {one.unit}") for one in body.figures]
     elif isinstance(body, HOUSING_KINDS):
         found = [("readings", housing_words(body))]
     else:
