@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TypeVar
@@ -190,8 +190,13 @@ def _held(entries: Iterable[Entry]) -> tuple[Held, ...]:
     return tuple(found.values())
 
 
-def stock(transmission: Transmission, state: JobState, *, free: str = "") -> dict[str, FamilyStock]:
-    """What can be had of every family, by its name; `free` is a fit whose own piece counts as free."""
+def stock(
+    transmission: Transmission, state: JobState, *, free: str = "", of: Collection[str] | None = None
+) -> dict[str, FamilyStock]:
+    """What can be had of every family, by its name, or only of those that go to the seats `of`.
+
+    `free` is a fit whose own piece counts as free.
+    """
     in_place = tuple(one for one in held(state) if one.fit != free)
     labels = {one.piece: one.fit for one in in_place if one.piece}
     gone = {body.label: state.position[entry.id] for entry, body in state.of(PieceGone)}
@@ -202,6 +207,7 @@ def stock(transmission: Transmission, state: JobState, *, free: str = "") -> dic
     return {
         one.name: _family_stock(state, one, tuple(pieces.values()), in_place)
         for one in families(transmission)
+        if of is None or any(seat in of for seat in one.seats)
     }
 
 
@@ -262,8 +268,7 @@ def off_mark_standard(off_mark_mm: Decimal) -> float:
 def sizes_at_hand(transmission: Transmission, state: JobState, fit: Fit) -> tuple[Decimal, ...] | None:
     """The sizes of the tables that lie there for a fit, marked or counted; None where nobody has looked."""
     seats = seats_of(fit)
-    known = stock(transmission, state, free=fit.id).values()
-    found = [one for one in known if any(seat.name in one.family.seats for seat in seats)]
+    found = stock(transmission, state, free=fit.id, of={seat.name for seat in seats}).values()
     if not all(one.looked for one in found):
         return None
     made = {size for seat in seats for size in seat.sizes}
