@@ -64,7 +64,8 @@ class Tablet:
     def pad(self, *values: str) -> None:
         """Take figures on the keypad with taps only: from the strip where it shows them, else digit by digit.
 
-        What need not be read stays open; the verdict, or what follows from the figures, is on the page afterwards.
+        A form that asks for more gets the last figure at every other place; what need not be read stays open.
+        The verdict, or what follows from the figures, is on the page afterwards.
         """
         for value in values:
             if not self._key(f"take:{value}"):
@@ -72,8 +73,8 @@ class Tablet:
             self.look()
             if self.page.locator(".doubt").count():
                 assert self._key("unit:mm", ".action") or self._key("unit:kPa", ".action"), self.words()
-        if "saved=" not in self.page.url:
-            self._key("finish")
+        while "saved=" not in self.page.url and not self._key("finish"):
+            self._digits(values[-1])
         assert "saved=" in self.page.url, self.words()
 
     def _digits(self, value: str) -> None:

@@ -232,13 +232,13 @@ def test_a_spoiled_address_is_answered(client: TestClient, query: str) -> None:
 
 
 def test_a_unit_that_the_job_reads_in_already_is_not_asked_about(client: TestClient) -> None:
-    """0.004 mm and 0.004 in = 0.1016 mm are both a runout of at most 0.20 mm: asked the first time only."""
-    runout = "/jobs/J1/measure/reading?key=C12"
-    pad = Pad(client, runout).type("0.004")
-    assert "in which unit?" in pad.page and 'name="tap" value="unit:in"' in pad.page
-    pad.tap("unit:mm").type("0.004", "0.004")
+    """65 kPa, and 65 psi = 448 kPa, are both a vacuum of at least 61 kPa: asked the first time only."""
+    vacuum = "/jobs/J1/measure/reading?key=C08"
+    pad = Pad(client, vacuum).type("65")
+    assert "in which unit?" in pad.page and 'name="tap" value="unit:psi"' in pad.page
+    pad.tap("unit:kPa").type("65", "65")
     assert "Undo" in pad.page
-    assert "Readings 2 of 3" in Pad(client, runout).type("0.004").page
+    assert "Readings 2 of 3" in Pad(client, vacuum).type("65").page
 
 
 def test_an_instrument_of_the_shop_gives_step_and_unit(client: TestClient, desk: Desk) -> None:

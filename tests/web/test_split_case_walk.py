@@ -216,6 +216,10 @@ def read(tablet: Bench, target: Fit | Limit, when: str, back: str) -> None:
         depths = [("depths", "25.1")] * 3 + [("plate", "22.4"), ("unit", "mm"), ("resolution", "0.1")]
         assert tablet.post(address, [*depths, ("instrument", "depth gauge")]) == 303, target.id
         return
+    if isinstance(target, Limit) and target.form is not None:
+        tablet.open(address.replace("/enter/", "/measure/"))
+        tablet.pad(value)
+        return
     if tablet.first_time(f"reading {when}"):
         tablet.open(back)
         tablet.tap("Measure")
