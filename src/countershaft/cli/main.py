@@ -24,6 +24,7 @@ COMMANDS: Final[dict[str, tuple[str, str, str]]] = {
     "demo": ("demo", "demo", "Make a demo shop with five invented jobs and open it in the browser."),
     "fasteners": ("fasteners", "fasteners", "Check every joint of a file: torque, order, preload, mix-ups."),
     "fit": ("fit", "fit", "Say which selective part a fit needs, from its readings."),
+    "form": ("form", "form", "Find flatness, runout and other forms from readings at places."),
     "identify": ("fasteners", "identify", "Put loose bolts to their places by what was measured."),
     "job": ("job", "job", "Open, list, show, continue and report jobs."),
     "plan": ("plan", "plan", "Print the order of work that takes least time, and why."),

@@ -76,6 +76,14 @@ class FormEstimate(Estimate):
         """How the figure was found, and what its uncertainty is made of."""
         return (*self.lines, *self.budget.working(unit, digits=digits + 2), *self._by_draws(unit, digits + 2))
 
+    def value_lines(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:
+        """How the form was found from its places, line by line."""
+        return self.lines
+
+    def total_lines(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:
+        """What the contributions come to together."""
+        return (*super().total_lines(unit, digits=digits), *self._by_draws(unit, digits + 2))
+
     def _by_draws(self, unit: str, places: int) -> tuple[str, ...]:
         if self.simulated is None:
             return ()
