@@ -82,7 +82,7 @@ class FormEstimate(Estimate):
 
     def total_lines(self, unit: str, *, digits: int = 3) -> tuple[str, ...]:
         """What the contributions come to together."""
-        return (*super().total_lines(unit, digits=digits), *self._by_draws(unit, digits + 2))
+        return (*Estimate.total_lines(self, unit, digits=digits), *self._by_draws(unit, digits + 2))
 
     def _by_draws(self, unit: str, places: int) -> tuple[str, ...]:
         if self.simulated is None:
