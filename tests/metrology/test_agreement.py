@@ -62,3 +62,10 @@ def test_nonsense_is_refused() -> None:
     for first, second in ((-1.0, 1.0), (0.0, 0.0)):
         with pytest.raises(OutOfRange, match="none may be negative, nor both zero"):
             normalised_error(1.0, first, 2.0, second)
+
+
+def test_means_between_two_digits_show_the_difference_that_is_told() -> None:
+    """By hand: 10.015 and 10.055 differ by 0.040; rounded to 10.02 and 10.05 they would seem to differ by 0.03."""
+    first, second = (estimate(found, resolution=0.01) for found in ([10.01, 10.02], [10.05, 10.06]))
+    said = compare(first, second, unit="mm").why
+    assert said.startswith("10.015 and 10.055 mm ") and "differ by 0.040 mm" in said

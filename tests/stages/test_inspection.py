@@ -35,6 +35,17 @@ def test_three_readings_make_a_mean_and_a_verdict() -> None:
     assert found.judgement.verdict is Verdict.BAD
 
 
+def test_readings_that_a_conversion_left_long_are_told_as_far_as_a_bench_reads() -> None:
+    """0.0748 in is 1.89992 mm; typed on a page in mm it leaves more decimals than its step of 0.01 mm tells."""
+    log = Log()
+    log.say(wear("1.8999200001", "1.90", "1.90"))
+    found = checked(UNIT, log.state, UNIT.limit("wear"))
+    assert found.digits == 3
+    fine = Log()
+    fine.say(wear("1.9002", "1.9001", "1.9002", step="0.0001"))
+    assert checked(UNIT, fine.state, UNIT.limit("wear")).digits == 4
+
+
 def test_inches_are_equal_at_the_edge() -> None:
     """0.080 in is 2.032 mm, good against 1.90 mm; the step is converted too."""
     log = Log()

@@ -98,9 +98,12 @@ def compare(
     e_n = normalised_error(first.mean, first.expanded, second.mean, second.expanded)
     difference, expanded = first.mean - second.mean, math.hypot(first.expanded, second.expanded)
     agree = abs(e_n) <= 1
+    # Means of several readings may lie between two digits; both must show the difference that is told.
+    between = any(abs(one.mean - round(one.mean, digits)) > 0.05 * 10.0**-digits for one in (first, second))
+    shown = digits + 1 if between else digits
     places = digits + 1
     why = (
-        f"{first.mean:.{digits}f} and {second.mean:.{digits}f} {unit} {'agree' if agree else 'do not agree'}: "
+        f"{first.mean:.{shown}f} and {second.mean:.{shown}f} {unit} {'agree' if agree else 'do not agree'}: "
         f"they differ by {abs(difference):.{places}f} {unit}, and {expanded:.{places}f} {unit} is explained "
         f"(E_n = {e_n:.2f}).{'' if agree else ' Measure together.'}"
     )

@@ -158,7 +158,10 @@ def _followed(transmission: Transmission, state: JobState, entry: Entry, begun: 
     ends = _expected(transmission, begun)
     low, high = ends["lower"], ends["upper"]
     window = high - low if low is not None and high is not None else None
-    digits = max((units.decimals(value) for body in found.values() for value in body.values), default=2)
+    # A reading typed in another unit has many decimals; none finer than a bench reads is told.
+    digits = min(
+        5, max((units.decimals(value) for body in found.values() for value in body.values), default=2)
+    )
     whole = begun.pieces >= 2 and begun.trials >= 2 and not turns
     return Comparison(
         begun=begun,

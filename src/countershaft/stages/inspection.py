@@ -42,6 +42,9 @@ from countershaft.sums.answer import digits_of
 
 __all__ = ["Checked", "Inspection", "checked", "form_of", "review", "review_form", "review_reading", "survey"]
 
+#: A value is told with no more decimals than a bench reads; a conversion may leave many more.
+_MOST_DIGITS = 5
+
 
 @dataclass(frozen=True, slots=True)
 class Checked:
@@ -241,10 +244,18 @@ def _by_places(limit: Limit) -> Outcome:
     return ACCEPTED
 
 
+def _typed_digits(limit: Limit, body: Reading) -> int:
+    """The decimals of the first reading; one that was typed in another unit has as many as its conversion left."""
+    if body.unit != limit.unit:
+        return 0
+    finest = max(_limit_digits(limit), units.decimals(body.resolution)) + 1
+    return min(units.decimals(body.values[0]), finest, _MOST_DIGITS)
+
+
 def _judged(limit: Limit, source: Source | None, entry: Entry, body: Reading) -> Checked:
     unit = limit.unit
     assert unit is not None, "the reading was reviewed against a measured limit"
-    digits = max(_limit_digits(limit), units.decimals(body.values[0]) if body.unit == unit else 0)
+    digits = max(_limit_digits(limit), _typed_digits(limit, body))
     if places_of(limit, body):
         found = judged_places(limit, body, digits)
         return Checked(
