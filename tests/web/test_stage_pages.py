@@ -32,6 +32,8 @@ from countershaft.job.entry import (
     Estimate,
     EstimateLine,
     Finding,
+    FitFigure,
+    FitMeasured,
     FixedWhen,
     FluidFound,
     GearTried,
@@ -68,6 +70,7 @@ from countershaft.stages.intake import survey as intake_survey
 from countershaft.stages.progress import Progress, progress
 from countershaft.store.shop import open_store
 from countershaft.web.app import Settings, create_app
+from countershaft.web.log_words import say
 from countershaft.web.pages.decide import decide_page
 from countershaft.web.pages.diagnose import diagnose_page
 from countershaft.web.pages.fit import fit_page, fits_page
@@ -615,3 +618,13 @@ def test_a_job_in_which_nothing_was_said_yet_has_every_page(
     unit: Transmission, template: str, build: Callable[[OpenJob, Progress], object]
 ) -> None:
     shown(template, build(*opened(Log(unit))))
+
+
+def test_the_log_says_several_figures_by_their_names() -> None:
+    figures = (
+        FitFigure(name="trial shim", values=(Decimal("1.90"),), unit="mm", resolution=Decimal("0.01")),
+        FitFigure(name="turning torque", values=(Decimal("0.7"),) * 2, unit="N·m", resolution=Decimal("0.1")),
+    )
+    body = FitMeasured(fit="play", figures=figures, bearings="new")
+    job = opened(Log())[0]
+    assert say(job, body) == "end play; trial shim: 1.90 mm; turning torque: 0.7, 0.7 N·m; bearings new"

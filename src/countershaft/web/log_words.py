@@ -8,6 +8,8 @@ from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import (
     Body,
     CameOff,
+    FitLeft,
+    FitMeasured,
     MeasuredBlind,
     Moved,
     Photo,
@@ -75,7 +77,17 @@ def _own(body: Body, named: dict[str, str]) -> str:
         return _moved(body, named)
     if isinstance(body, Worked):
         return _worked(body, named)
+    if isinstance(body, FitMeasured | FitLeft):
+        return _figures(body, named)
     return _reading(body, named) if isinstance(body, Reading) else ""
+
+
+def _figures(body: FitMeasured | FitLeft, named: dict[str, str]) -> str:
+    """The figures of a fit by name, and on which bearings and how they were read."""
+    told = [f"{one.name}: {', '.join(map(str, one.values))} {one.unit}" for one in body.figures]
+    taken = taken_words(body.taken) if body.taken is not None else ""
+    bearings = f"bearings {body.bearings}" if body.bearings else ""
+    return "; ".join(filter(None, (named.get(body.fit, body.fit), *told, bearings, body.typed, taken)))
 
 
 def _worked(body: Worked, named: dict[str, str]) -> str:
