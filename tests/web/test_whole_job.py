@@ -186,7 +186,8 @@ def reading(tablet: AtSite, unit: Transmission, key: str, when: str) -> None:
         values = (f"{middle:.2f}",)
     phase = "build" if when == "as left" else "teardown"
     tablet.open(f"/jobs/0500/measure/reading?key={phase}:{key}")
-    tablet.pad(*[values[number % len(values)] for number in range(target.readings)])
+    places = [value for row in FACTS_B.places.get(f"{key} {when}", ()) for value in row.split()]
+    tablet.pad(*(places or [values[number % len(values)] for number in range(target.readings)]))
 
 
 def close_fit(tablet: AtSite, unit: Transmission, key: str) -> None:
