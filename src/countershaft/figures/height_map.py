@@ -20,6 +20,7 @@ _TITLE, _DIGITS, _NAME, _FOOT = 22.0, 22.0, 16.0, 17.0
 _LARGEST: Final = 1600.0
 _GAP: Final = 12.0
 _CELL: Final = 66.0
+_BARE: Final = 44.0
 _MARK: Final = 7.0
 
 
@@ -92,30 +93,34 @@ def _check(record: HeightMap) -> None:
 
 def _laid_out(places: Sequence[PlaceHeight]) -> tuple[dict[str, tuple[float, float]], float, float]:
     """The middle of every place on the drawing, and its width and height; true to scale where the texts have room."""
-    wide = max(text_width(text, _DIGITS) for place in places for text in (place.words, place.name)) + _GAP
+    wide = max(
+        max(text_width(place.words, _DIGITS), text_width(place.name, _NAME) + 2 * _MARK + 6)
+        for place in places
+    )
+    wide += _GAP
+    tall = _CELL if any(place.words for place in places) else _BARE
     left, right = min(place.x for place in places), max(place.x for place in places)
     low, high = min(place.y for place in places), max(place.y for place in places)
-    room = (_WIDTH - wide - 4, _TALL - _CELL)
+    room = (_WIDTH - wide - 4, _TALL - tall)
     across, up = right - left, high - low
     fits = [size / span if span > 0 else math.inf for size, span in zip(room, (across, up), strict=True)]
     scale = min(*fits, _MOST)
     x, y = scale, scale
-    if _touching(places, x, y, wide):
+    if _touching(places, x, y, wide, tall):
         x, y = (min(one, _MOST) for one in fits)
-    while _touching(places, x, y, wide) and max(x * across, y * up) < _LARGEST:
+    while _touching(places, x, y, wide, tall) and max(x * across, y * up) < _LARGEST:
         x, y = x * 1.1, y * 1.1
     drawn = {
-        place.name: (wide / 2 + 2 + (place.x - left) * x, _CELL / 2 + (high - place.y) * y)
-        for place in places
+        place.name: (wide / 2 + 2 + (place.x - left) * x, tall / 2 + (high - place.y) * y) for place in places
     }
     width = max(_WIDTH, across * x + wide + 4)
     aside = (width - across * x - wide - 4) / 2
-    return {name: (at + aside, down) for name, (at, down) in drawn.items()}, width, up * y + _CELL
+    return {name: (at + aside, down) for name, (at, down) in drawn.items()}, width, up * y + tall
 
 
-def _touching(places: Sequence[PlaceHeight], x: float, y: float, wide: float) -> bool:
+def _touching(places: Sequence[PlaceHeight], x: float, y: float, wide: float, tall: float) -> bool:
     return any(
-        abs(one.x - other.x) * x < wide and abs(one.y - other.y) * y < _CELL
+        abs(one.x - other.x) * x < wide and abs(one.y - other.y) * y < tall
         for one, other in combinations(places, 2)
     )
 

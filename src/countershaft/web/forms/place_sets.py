@@ -31,6 +31,10 @@ _CLOCKS: Final = {
 _DIRECTIONS: Final = {"2": ("0", "90"), "3": ("0", "60", "120"), "4": ("0", "45", "90", "135")}
 
 
+#: How often every place is read, in words to tap.
+_REPEATS: Final = {"every place once": 1, "every place twice": 2, "every place three times": 3}
+
+
 class _Typed:
     """What was typed, as keys of the file; faults are kept by field and told together."""
 
@@ -99,7 +103,7 @@ def place_set(job: OpenJob, key: str) -> Form:
     def read(answers: Answers) -> tuple[Body, ...]:
         typed = _Typed(answers)
         keys = method.keys(typed)
-        repeats = typed.one("repeats", {"1": 1, "2": 2, "3": 3})
+        repeats = typed.one("repeats", _REPEATS)
         if typed.wrong:
             raise FormError(typed.wrong)
         return (_set(limit, {"kind": method.kind, "repeats": repeats, **keys}),)
@@ -117,7 +121,13 @@ def place_set(job: OpenJob, key: str) -> Form:
         (
             *method.fields,
             *((unit,) if method.lengths else ()),
-            _taps("repeats", "How often is every place read?", ("1", "2", "3"), "1", folded=True),
+            _taps(
+                "repeats",
+                "How often is every place read?",
+                tuple(_REPEATS),
+                next(iter(_REPEATS)),
+                folded=True,
+            ),
         ),
         read,
         f"/jobs/{job.tag}/inspect",
