@@ -106,3 +106,13 @@ def test_a_day_that_is_none_loses_nothing(opened: tuple[TestClient, Desk]) -> No
     page = client.post("/jobs/J-1/sheet/type", data=told)
     assert page.status_code == 422 and "is no day; write it as 2026-05-04" in page.text.replace("&#39;", "'")
     assert 'value="0.123"' in page.text and not desk.job("J-1").state.bodies(Reading)
+
+
+def test_a_sheet_keeps_its_figures_where_nobody_is_at_the_bench(opened: tuple[TestClient, Desk]) -> None:
+    _, desk = opened
+    with TestClient(create_app(desk, Settings(person="", warm=lambda: None))) as nobody:
+        told = {"entry_id": new_entry_id(), **typed(LIMIT.id, "0.11", "0.12", "0.13", unit="mm")}
+        page = nobody.post("/jobs/J-1/sheet/type", data=told)
+    assert page.status_code == 422 and "Say first who is at the bench" in text_of(page.text)
+    assert all(f'value="{figure}"' in page.text for figure in ("0.11", "0.12", "0.13"))
+    assert desk.job("J-1").state.last(Reading) is None

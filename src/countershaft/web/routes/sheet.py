@@ -82,7 +82,7 @@ def _taken(
 ) -> tuple[Sent, int]:
     """Let every line that was typed into join the log; what came of it, and the status of the answer."""
     desk: Desk = request.app.state.desk
-    tag, by = request.path_params["tag"], person_of(request)
+    tag = request.path_params["tag"]
     refused, written, status = {}, 0, 200
     for line in lines:
         if not typed_in(line, answers):
@@ -91,7 +91,7 @@ def _taken(
         # Each line keeps its id when the page is sent again, so that what was written is not written twice.
         line_id = uuid.uuid5(uuid.NAMESPACE_OID, f"{sent.entry_id} {line.about.id}").hex
         try:
-            send(desk, tag, signed(line.form), own, by=by, entry_id=line_id)
+            send(desk, tag, signed(line.form), own, by=person_of(request), entry_id=line_id)
             written += 1
         except REFUSED as fault:
             said = refusal(fault)
