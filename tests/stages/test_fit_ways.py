@@ -397,17 +397,20 @@ def test_a_new_selective_part_asks_for_the_last_reading_again() -> None:
 
 
 def test_the_stack_up_of_a_fit_has_its_shares() -> None:
-    """By hand: trial, reading and plate are known to 0.01 / √12 each, so that each has a third of the variance."""
+    """By hand: trial and reading are known to 0.01 / √12, and a plate that is only marked to 0.02 / √3.
+
+    Their squares are as 1 : 1 : 16, so that the plate has 16/18 of the variance; the joint choice takes it so too.
+    """
     log = log_of(trial="2.2 mm", sizes_mm=["2.20", "2.30"], readings=1)
     log.say(
         Trial.model_validate({"fit": "F", "size_mm": "2.20", "values_mm": ["1.15"], "resolution_mm": "0.01"})
     )
     found = now(log)
     (stack,) = stacks(found.found, found.seats, placed_sizes(found))
-    assert [round(share, 3) for share in stack.sums.variance_share.values()] == [0.333, 0.333, 0.333]
+    assert [round(share, 3) for share in stack.sums.variance_share.values()] == [0.056, 0.056, 0.889]
     assert round(stack.sums.middle, 6) == 1.05
-    # Worst case 3 · 2 · 0.01 / √12 = 0.0173 either way.
-    assert [round(end, 4) for end in stack.sums.worst] == [1.0327, 1.0673]
+    # Worst case 2 · (2 · 0.01 / √12 + 0.02 / √3) = 0.0346 either way.
+    assert [round(end, 4) for end in stack.sums.worst] == [1.0154, 1.0846]
     assert stack.drawn.inside == 1.0
 
 

@@ -24,7 +24,7 @@ from countershaft.stages.fit_needed import Found, Seat, Window, as_decimal, seat
 from countershaft.stages.fit_voids import void_of
 from countershaft.stages.fit_ways import closing, find
 from countershaft.stages.measuring import estimated, judged
-from countershaft.stages.stock import sizes_at_hand
+from countershaft.stages.stock import off_mark_standard, sizes_at_hand, stock
 
 __all__ = ["FitState", "Fits", "Left", "chain", "follow", "placed_sizes", "survey"]
 
@@ -60,6 +60,7 @@ class FitState:
     `sides` is what comes nearest on each side; `chosen_all` what goes in, one for each side.
     `lefts` are the gaps as left, `as_found` is the gap before anything was changed.
     `off_steps` says that no step of the table can hold the fit, `voided` what made an earlier measurement void.
+    `part_standards` is, by seat, the standard uncertainty of the part that goes there.
     """
 
     fit: Fit
@@ -80,6 +81,7 @@ class FitState:
     off_steps: str
     voided: str
     closed_by: Entry | None
+    part_standards: dict[str, float]
 
     @property
     def closed(self) -> bool:
@@ -183,7 +185,24 @@ def follow(transmission: Transmission, state: JobState, fit: Fit) -> FitState:
         off_steps="" if off else off_steps(found, seats),
         voided=void.first or void.last,
         closed_by=last if len(chosen) >= len(sides) and judgement.verdict is Verdict.GOOD else None,
+        part_standards=_part_standards(transmission, state, fit, seats, chosen),
     )
+
+
+def _part_standards(
+    transmission: Transmission, state: JobState, fit: Fit, seats: tuple[Seat, ...], chosen: tuple[Chosen, ...]
+) -> dict[str, float]:
+    """What is not known of the part in each seat, as the choice of all parts together takes it.
+
+    A measured piece has its own uncertainty, one that is only marked may be off its marking; a screw has no size.
+    """
+    if fit.size_unit == "turns":
+        return {seat.name: 0.0 for seat in seats}
+    there = stock(transmission, state, free=fit.id, of={seat.name for seat in seats}).values()
+    marked = {seat: off_mark_standard(one.off_mark_mm) for one in there for seat in one.family.seats}
+    pieces = {piece.label: piece.size.standard for one in there for piece in one.pieces}
+    labels = {one.side: one.piece for one in chosen}
+    return {seat.name: pieces.get(labels.get(seat.side, ""), marked[seat.name]) for seat in seats}
 
 
 def placed_sizes(now: FitState) -> dict[str, Measured]:
@@ -199,16 +218,8 @@ def placed_sizes(now: FitState) -> dict[str, Measured]:
         ]  # fmt: skip
         for at, seat in enumerate(own):
             each = Fraction(plates[at]) if len(plates) == len(own) else value / len(own)
-            placed[seat.name] = Measured(each, _of_table(now.fit))
+            placed[seat.name] = Measured(each, now.part_standards[seat.name])
     return placed
-
-
-def _of_table(fit: Fit) -> float:
-    """What is not known of a part that is only marked: the last digit of its size; a screw has its own uncertainty."""
-    if fit.size_unit == "turns":
-        return 0.0
-    digits = max(-int(one.as_tuple().exponent) for one in fit.sizes_mm)
-    return float(10**-digits / 12**0.5)
 
 
 def chain(state: JobState, fit_id: str) -> tuple[Entry | None, Entry | None, Entry | None]:
