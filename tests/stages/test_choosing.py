@@ -364,7 +364,7 @@ def test_families_are_told_by_name_by_part_and_by_table() -> None:
         (lambda: counted("pins", {"1.10": 1}), "There is no family pins; this file has shims, rings."),
         (lambda: prices("rings", {"9.00": (100, 1)}), "9.00 mm is not in the table of the ring"),
         (lambda: piece("shims", "z", "1.234", "1.100"), "sure: "),
-        (lambda: piece("shims", "z", "0.0433"), "inch?"),
+        (lambda: piece("shims", "z", "0.0433"), "Is it inch"),
         (
             lambda: piece("shims", "z", "1.100", marked_mm="1.20"),
             "It is marked 1.20 mm and measures 1.100 mm",

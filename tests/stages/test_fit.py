@@ -65,7 +65,7 @@ def test_a_reading_across_the_limit_does_not_close() -> None:
 def test_off_the_table_gives_suspects_and_no_choice() -> None:
     """A missing bearing: 1.80 + 4.03 - 0.375 = 5.455 is needed; nothing can be chosen, suspects are named."""
     log = Log()
-    assert "far from what may be expected. Is it decimal point? 0.403 mm" in log.refused(
+    assert "far from what may be expected. Is it a slipped decimal point (0.403 mm)" in log.refused(
         trial("1.80", "4.03", "4.03")
     )
     log.say(trial("1.80", "4.03", "4.03", sure="measured again: it is so"), SHELF)

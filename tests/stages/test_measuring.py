@@ -79,9 +79,9 @@ def test_the_rule_of_the_day_decides() -> None:
 @pytest.mark.parametrize(
     ("typed", "asked"),
     [
-        ("0.0140", "inch? 0.3556 mm"),
+        ("0.0140", "inch (0.3556 mm)"),
         ("9.1", "Is it"),
-        ("3.6", "decimal point? 0.36 mm"),
+        ("3.6", "a slipped decimal point (0.36 mm)"),
     ],
 )
 def test_a_slip_is_asked_about_and_an_answer_settles_it(typed: str, asked: str) -> None:
@@ -158,13 +158,13 @@ def test_warmth_is_asked_for_where_it_would_move_the_verdict(
 @pytest.mark.parametrize(
     ("typed", "unit", "lower", "upper", "asked"),
     [
-        ("9.7", "N·m", 0.8, 1.4, "lbf·in? 1.096 N·m"),  # 1 N·m = 8.8507 lbf·in
-        ("1.1", "lbf·in", 7.1, 12.4, "N·m? 9.736 lbf·in"),
-        ("87", "bar", 5.0, 7.0, "psi? 5.998 bar"),  # 1 bar = 14.504 psi
-        ("240", "kPa", 1550.0, 1750.0, "psi? 1655 kPa"),
-        ("10.2", "mm", 0.30, 0.60, "thou? 0.2591 mm"),
-        ("0.0173", "mm", 0.30, 0.60, "inch? 0.4394 mm"),
-        ("11.2", "in", 0.40, 0.48, "mm? 0.4409 in"),
+        ("9.7", "N·m", 0.8, 1.4, "lbf·in (1.096 N·m)"),  # 1 N·m = 8.8507 lbf·in
+        ("1.1", "lbf·in", 7.1, 12.4, "N·m (9.736 lbf·in)"),
+        ("87", "bar", 5.0, 7.0, "psi (5.998 bar)"),  # 1 bar = 14.504 psi
+        ("240", "kPa", 1550.0, 1750.0, "psi (1655 kPa)"),
+        ("10.2", "mm", 0.30, 0.60, "thou (0.2591 mm)"),
+        ("0.0173", "mm", 0.30, 0.60, "inch (0.4394 mm)"),
+        ("11.2", "in", 0.40, 0.48, "mm (0.4409 in)"),
     ],
 )
 def test_a_figure_in_another_unit_is_asked_about(

@@ -205,11 +205,17 @@ def _uncalibrated(used: InstrumentUsed | None, on: date) -> Iterator[str]:
         yield fault
 
 
+def _meant(question: str) -> str:
+    """What was perhaps meant, as it stands within a sentence."""
+    words = question.removesuffix("?")
+    return "a slipped decimal point" if words == "decimal point" else words
+
+
 def _far(value: Decimal, unit: str, lower: float | None, upper: float | None) -> Iterator[str]:
     """A question about a figure that another unit or another decimal point would explain."""
     found = second_thoughts(float(value), unit, lower=lower, upper=upper)
     if found:
-        meant = " or ".join(f"{doubt.question} {doubt.candidate:.4g} {unit}" for doubt in found[:2])
+        meant = " or ".join(f"{_meant(doubt.question)} ({doubt.candidate:.4g} {unit})" for doubt in found[:2])
         yield (
             f"{value} {unit} is far from what may be expected. Is it {meant}? Correct it, or say that it is so."
         )

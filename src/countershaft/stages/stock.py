@@ -336,8 +336,7 @@ def _review_piece(
     if body.marked_mm is not None and body.marked_mm not in family.sizes_mm:
         return object_to(marked_mm=_not_made(body.marked_mm, family))
     first, last = family.sizes_mm[0], family.sizes_mm[-1]
-    asked = [*_mismarked(family, body)]
-    asked += doubts(
+    asked = doubts(
         body.values_mm,
         "mm",
         resolution=body.resolution_mm,
@@ -346,16 +345,22 @@ def _review_piece(
         lower=float(body.marked_mm or first),
         upper=float(body.marked_mm or last),
     )
+    # Another unit or a slipped point explains it better than another size.
+    asked = asked or tuple(_mismarked(family, body))
     return object_to(sure=" ".join(asked)) if asked else ACCEPTED
 
 
 def _mismarked(family: SizeFamily, body: PieceMeasured) -> Iterator[str]:
-    """A question where the piece measures like another size of the table than the one marked on it."""
-    if body.marked_mm is None or (body.taken is not None and body.taken.sure):
+    """A question where the piece measures like another size than the one marked on it, or like none of the table."""
+    if body.taken is not None and body.taken.sure:
         return
     mean = sum(body.values_mm, Decimal(0)) / len(body.values_mm)
     near = min(family.sizes_mm, key=lambda size: abs(size - mean))
-    if near != body.marked_mm:
+    first, last = family.sizes_mm[0], family.sizes_mm[-1]
+    if body.marked_mm is None:
+        if abs(mean - near) > max(last - first, last / 10):
+            yield f"It measures {mean:.3f} mm; the sizes made are {first} mm to {last} mm. Is it a piece of this table?"
+    elif near != body.marked_mm:
         yield f"It is marked {body.marked_mm} mm and measures {mean:.3f} mm, nearer to {near} mm. Is it that piece?"
 
 
