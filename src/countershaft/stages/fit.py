@@ -201,7 +201,7 @@ def _part_standards(
     there = stock(transmission, state, free=fit.id, of={seat.name for seat in seats}).values()
     marked = {seat: off_mark_standard(one.off_mark_mm) for one in there for seat in one.family.seats}
     pieces = {piece.label: piece.size.standard for one in there for piece in one.pieces}
-    labels = {one.side: one.piece for one in chosen}
+    labels: dict[str, str] = {one.side: one.piece for one in chosen}
     return {seat.name: pieces.get(labels.get(seat.side, ""), marked[seat.name]) for seat in seats}
 
 
