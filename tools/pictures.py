@@ -35,6 +35,9 @@ PICTURES = (
     ("resume", "/", "light", 1000),
     ("joint", "/jobs/0412/joint/P", "light", 1180),
     ("fit", "/jobs/0412/fit/CL-A", "dark", 1000),
+    ("keypad", "/jobs/L7/measure/reading?key=C04&back=/jobs/L7/inspect", "light", 1000),
+    ("choice", "/jobs/0421/fit/choose", "light", 1000),
+    ("alignment", "/jobs/0418/alignment", "dark", 1720),
 )
 #: Width at which a drawing stands on the tablet, in pixels.
 WIDTH = 780
