@@ -69,6 +69,7 @@ def test_a_sweep_that_does_not_close_is_swept_again() -> None:
     found = advise(open_, FLAT, offset_dowels=AT_HAND, **LIMITS)
     assert (found.bore, found.dowels) == (Verdict.AGAIN, None)
     assert "does not close" in found.sentences[-1]
+    assert "do not move the housing by it" in found.sentences[0]
     crooked = face_tilt(QUARTERS, [0.0, 0.3e-3, 0.1e-3, -0.3e-3], diameter=0.3, standard=3e-6)
     assert advise(TRUE, crooked, **LIMITS).face is Verdict.AGAIN
 

@@ -171,6 +171,8 @@ def _bore_words(bore: BoreOffset, limit: float, verdict: Verdict, unit: LengthUn
     total = f"{_runout(bore.total, unit)} ± {_runout(4 * bore.offset_standard, unit)}"
     off = f"it is off by {length_words(bore.offset, unit)}, so leave it"
     what = off if verdict is Verdict.GOOD else bore.words(unit)
+    if not bore.sweep.closes:
+        what = "the sweep contradicts itself, so do not move the housing by it"
     return f"Bore {verdict.value}: {total} TIR, limit {_runout(limit, unit)}; {what}."
 
 
