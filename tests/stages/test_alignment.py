@@ -179,7 +179,10 @@ def test_inches_say_the_same() -> None:
     run = survey(job.transmission, job.state).newest
     assert run is not None
     assert round(run.bore.total / 25.4e-3, 4) == 0.0104
-    assert "toward 10 o'clock" in run.advice.sentences[0] and " in " in run.advice.sentences[0]
+    assert (
+        "toward 10 o'clock" in run.bore.words("in") and "do not move the housing" in run.advice.sentences[0]
+    )
+    assert " in " in run.advice.sentences[0]
 
 
 def test_thousandths_are_thousandths() -> None:
@@ -291,7 +294,7 @@ def test_a_dowel_of_another_file_or_another_unit_is_refused() -> None:
     job = Log(unit("demo-a"))
     assert job.ask(dowel("3", "10.0")).objections == ("There is no dowel '3' in the file; it has 1, 2.",)
     inch = dowel("1", "10.0").model_copy(update={"unit": "in"})
-    assert "mm? 0.3937 in" in job.ask(inch).fields["sure"]
+    assert "mm (0.3937 in)" in job.ask(inch).fields["sure"]
     assert survey(job.transmission, job.state).dowels[0].judgement.verdict is Verdict.NOT_MEASURED
     job.say(dowel("2", "13.4"))
     assert survey(job.transmission, job.state).dowels[1].judgement.verdict is Verdict.BAD

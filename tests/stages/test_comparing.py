@@ -105,7 +105,7 @@ def test_what_does_not_belong_is_refused() -> None:
 def test_a_slip_of_the_unit_is_asked_about_even_when_blind() -> None:
     log = Log()
     log.say(begun())
-    assert "inch? 2.032 mm" in log.refused(blind("Ana", "0.080", "0.080"))
+    assert "inch (2.032 mm)" in log.refused(blind("Ana", "0.080", "0.080"))
 
 
 def test_names_go_on_and_everyone_has_an_order_of_pieces() -> None:

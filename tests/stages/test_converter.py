@@ -76,9 +76,7 @@ def test_a_converter_that_is_not_home_is_told_before_it_breaks_the_pump() -> Non
 
 def test_depths_that_cannot_be_meant_are_asked_about() -> None:
     log = Log(demo_a())
-    assert "mm? 25.1" in log.refused(depths("25.1", unit="in")) or "mm?" in log.refused(
-        depths("25.1", unit="in")
-    )
+    assert "Is it mm (0.9882 in)" in log.refused(depths("25.1", unit="in"))
     assert "3 pads but 2 figures of the plate" in log.refused(
         depths("25.1", "25.1", "25.1", plate=("1", "2"))
     )

@@ -295,7 +295,7 @@ def test_lines_that_contradict_each_other_are_asked_about() -> None:
 def test_a_form_far_from_its_limit_is_asked_about() -> None:
     """0.002 in of a face typed as inches where mm stand: 25.4 times too large."""
     said = refused(GRID, {**FLAT, "B2": "2.0"})
-    assert "thou?" in said or "decimal point?" in said
+    assert "Is it thou (" in said or "a slipped decimal point (" in said
 
 
 def test_a_negative_gap_is_refused_and_says_why() -> None:

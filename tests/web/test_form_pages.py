@@ -73,7 +73,7 @@ def test_a_missing_place_is_named_and_what_was_typed_is_kept(client: TestClient)
 def test_a_lost_decimal_point_is_asked_about_and_an_answer_settles_it(client: TestClient) -> None:
     slipped = rows(row1="0 6 0", row2="0 6 0", row3="0 2 0", row4="0 3 0")
     status, page = sent(client, "reading", "C06", **slipped)
-    assert status == 422 and "decimal point? 0.06 mm" in text_of(page)
+    assert status == 422 and "a slipped decimal point (0.06 mm)" in text_of(page)
     status, page = sent(client, "reading", "C06", sure="measured again: it is so", **slipped)
     assert status == 200 and "lies above 0.15 mm" in text_of(page)
 
