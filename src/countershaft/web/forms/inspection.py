@@ -29,6 +29,9 @@ _WARM = (
     "Let it come to 20 °C, or open the last line and say how warm it is."
 )
 
+#: What the log says of a check by eye that was judged without words: an oily glove types none.
+_ONLY_LOOKED = "judged without words"
+
 #: The usual reasons, so that an oily glove needs no keyboard.
 _WHY_NOT = (
     "the part is replaced anyway",
@@ -164,13 +167,13 @@ def look(job: OpenJob, key: str) -> Form:
 
     def read(answers: Answers) -> tuple[Body, ...]:
         body = {"limit": limit.id, **{name: answers.one(name) for name in ("when", "verdict", "words")}}
-        return (body_of(Look, body),)
+        return (body_of(Look, {**body, "words": body["words"].strip() or _ONLY_LOOKED}),)
 
     return Form(
         limit.name,
         (
             Field("verdict", "Verdict", "choice", options=(("good", "good"), ("bad", "bad")), needed=True),
-            Field("words", "What was seen", "area", needed=True),
+            Field("words", "What was seen", "area", hint="Where it stays blank, only the verdict is kept."),
             Field("when", "When", "choice", options=(("as found", "as found"), ("as left", "as left")),
                   values=(when_of(job, key),), needed=True),
         ),

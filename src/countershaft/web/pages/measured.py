@@ -14,6 +14,7 @@ from countershaft.job.entry import (
     Entry,
     FitLeft,
     FitMeasured,
+    FormTaken,
     HousingSwept,
     HubTrial,
     MeasuredBlind,
@@ -106,6 +107,9 @@ def _verdict(job: OpenJob, progress: Progress, body: Body) -> tuple[Answer | Non
             return None, "", None
         limit = job.transmission.limit(body.limit)
         return check_row(job, limit, whens=(body.when,), back="").answers[0], "", None
+    if isinstance(body, FormTaken):
+        limit = job.transmission.limit(body.limit)
+        return check_row(job, limit, whens=(body.when,), back="").answers[0], "", None
     if isinstance(body, Reading):
         if any(fit.id == body.limit for fit in job.transmission.all_fits):
             return fit_page(job, progress, body.limit).as_found, "", None
@@ -125,6 +129,8 @@ def _figures(body: Body) -> tuple[tuple[str, str], ...]:
     found: list[tuple[str, str]] = []
     if isinstance(body, Reading):
         found = [(body.when, f"{_row(body.values)} {body.unit}")]
+    elif isinstance(body, FormTaken):
+        found = [(one.place, f"{_row(one.values)} {body.unit}") for one in body.readings]
     elif isinstance(body, Trial):
         found = [("trial part", f"{body.size_mm} mm"), ("readings", f"{_row(body.values_mm)} mm")]
     elif isinstance(body, Remeasured):
@@ -168,7 +174,7 @@ def _row(values: Sequence[Decimal]) -> str:
 
 def _next_check(job: OpenJob, body: Body, back: str) -> Link | None:
     """The next open check, for who goes through all of them."""
-    if not isinstance(body, Reading) or back != stage_href(job.tag, Stage.INSPECT):
+    if not isinstance(body, Reading | FormTaken) or back != stage_href(job.tag, Stage.INSPECT):
         return None
     still = survey(job.transmission, job.state).open
     return check_links(job, still[0].limit, back)[0] if still else None
