@@ -107,10 +107,7 @@ def _verdict(job: OpenJob, progress: Progress, body: Body) -> tuple[Answer | Non
             return None, "", None
         limit = job.transmission.limit(body.limit)
         return check_row(job, limit, whens=(body.when,), back="").answers[0], "", None
-    if isinstance(body, FormTaken):
-        limit = job.transmission.limit(body.limit)
-        return check_row(job, limit, whens=(body.when,), back="").answers[0], "", None
-    if isinstance(body, Reading):
+    if isinstance(body, Reading | FormTaken):
         if any(fit.id == body.limit for fit in job.transmission.all_fits):
             return fit_page(job, progress, body.limit).as_found, "", None
         limit = job.transmission.limit(body.limit)
