@@ -42,7 +42,7 @@ def test_a_size_far_off_the_table_is_no_choice() -> None:
     """More than half a step beyond the end gives the direction and no size."""
     found = chosen("5.43")
     assert (found.size, found.off_table) == (None, "thicker")
-    assert "missing, doubled or not seated" in found.why
+    assert "a part is missing, or something is not seated" in found.why
     assert chosen("1.20").off_table == "thinner"
 
 
