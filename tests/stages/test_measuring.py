@@ -175,3 +175,19 @@ def test_a_figure_in_another_unit_is_asked_about(
         figures(typed), unit, resolution=Decimal("0.1"), taken=None, on=DAY, lower=lower, upper=upper
     )
     assert asked in " ".join(found)
+
+
+def test_a_figure_that_no_unit_explains_is_asked_about_too() -> None:
+    """28 mm taken for inches and turned to mm once more: 28 · 25.4 = 711.2."""
+    common = {
+        "resolution": Decimal("0.1"),
+        "taken": None,
+        "on": date(2026, 5, 4),
+        "lower": 27.5,
+        "upper": 28.5,
+    }
+    (asked,) = doubts((Decimal("711.2"),), "mm", **common)  # type: ignore[arg-type]
+    assert "Was it turned from inch to mm twice (28 mm)?" in asked
+    (plain,) = doubts((Decimal("99.9"),), "mm", **common)  # type: ignore[arg-type]
+    assert plain == "99.9 mm is far from what may be expected. Correct it, or say that it is so."
+    assert doubts((Decimal("35.0"),), "mm", **common) == ()  # type: ignore[arg-type]

@@ -53,6 +53,9 @@ _KELVIN_WITHIN: Final = 1.0
 #: How many steps an instrument of which nothing else is known may be off, either way (common practice, no source).
 _UNKNOWN: Final = 2.5
 
+#: How many times its limit a value may reach unasked; common practice, no source.
+_FAR: Final = 3.0
+
 
 def estimated(
     values: Sequence[Decimal], unit: str, *, resolution: Decimal, to: str, taken: Taken | None = None
@@ -219,6 +222,14 @@ def _far(value: Decimal, unit: str, lower: float | None, upper: float | None) ->
         yield (
             f"{value} {unit} is far from what may be expected. Is it {meant}? Correct it, or say that it is so."
         )
+    elif upper is not None and float(value) > _FAR * upper > 0:
+        low, back = lower or 0.0, float(value) / 25.4
+        twice = (
+            f"Was it turned from inch to mm twice ({back:.4g} {unit})? "
+            if unit == "mm" and low <= back <= upper
+            else ""
+        )
+        yield f"{value} {unit} is far from what may be expected. {twice}Correct it, or say that it is so."
 
 
 def instrument_of(used: InstrumentUsed, *, to: str | None = None) -> Instrument:
