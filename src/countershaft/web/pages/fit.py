@@ -71,6 +71,7 @@ class FitRow:
     window: str
     phase: str
     needed: str
+    needed_working: Working | None
     chosen: str
     answer: Answer
 
@@ -174,6 +175,7 @@ def _row(job: OpenJob, now: stage.FitState) -> FitRow:
         window=f"{now.fit.min} to {now.fit.max}",
         phase=_PHASE[now.phase],
         needed=needed_words(now),
+        needed_working=_needed_working(now),
         chosen=_sizes(now) if now.chosen else "",
         answer=left_answer(job, now, _href(job, now.fit)),
     )
