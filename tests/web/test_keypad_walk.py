@@ -38,7 +38,8 @@ FITS: Final = {
 #: Elements whose text is wider or taller than the box that hides it.
 CLIPPED: Final = """() => [...document.querySelectorAll('main *')].filter(e => {
     const s = getComputedStyle(e);
-    return e.getClientRects().length && !e.matches('.aside-only, .visually-hidden, svg, svg *, input, textarea, .table-wrap')
+    return e.getClientRects().length && !e.matches(
+        '.aside-only, .visually-hidden, svg, svg *, input, textarea, .table-wrap')
         && e.clientWidth > 2 && s.display !== 'inline' && ['hidden', 'clip'].includes(s.overflowX)
         && (e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 1);
 }).map(e => e.className + ': ' + e.textContent.trim().slice(0, 60))"""
