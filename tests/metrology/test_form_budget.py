@@ -63,6 +63,31 @@ def test_a_form_that_is_not_linear_has_the_farther_end() -> None:
     assert "not linear" in found.working("mm")[-1]
 
 
+def test_draws_forget_neither_a_certificate_nor_few_repeats() -> None:
+    """Student's factor for 1 degree of freedom is 13.97 (JCGM 100, Table G.2)."""
+    drawn = simulated_form(lambda *row: max(row) - min(row), [(0.0, 1.0)] * 8)
+    one, slope = PlaceReading(math.sqrt(12)), math.sqrt(2)
+    alone = form_estimate(0.0, one, slope=slope, simulated=drawn)
+    certified = form_estimate(
+        0.0, one, slope=slope, others=(Contribution("calibration certificate", 3.0),), simulated=drawn
+    )
+    # by hand: two independent half widths, the second 2 · 3
+    assert certified.expanded == pytest.approx(math.hypot(alone.expanded, 6.0), rel=1e-3)
+    assert "with what the draws do not know" in certified.working("mm")[-1]
+    few = form_estimate(
+        0.0, PlaceReading(1e-6, scatter=math.sqrt(2), freedom=1.0, repeats=2), slope=slope, simulated=drawn
+    )
+    assert few.expanded == pytest.approx(alone.expanded * 13.97 / 2, rel=2e-3)
+
+
+def test_a_certificate_leaves_a_straight_form_to_its_budget() -> None:
+    """By hand: u² = (2 · 0.1)² + 0.15², and U = 2 u."""
+    drawn = simulated_form(lambda value: 2 * value, [(5.0, 0.1)])
+    beside = (Contribution("calibration certificate", 0.15),)
+    found = form_estimate(10.0, PlaceReading(0.1 * math.sqrt(12)), slope=2.0, others=beside, simulated=drawn)
+    assert found.expanded == pytest.approx(0.5, rel=1e-4)
+
+
 def test_where_the_budget_holds_it_counts() -> None:
     drawn = simulated_form(lambda value: 2 * value, [(5.0, 0.1)])
     found = form_estimate(10.0, PlaceReading(0.1 * math.sqrt(12)), slope=2.0, simulated=drawn)

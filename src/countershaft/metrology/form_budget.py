@@ -12,6 +12,7 @@ from countershaft.metrology.budget import (
     USUAL_COVERAGE,
     Contribution,
     combine,
+    coverage_factor,
     from_half_width,
     from_step,
 )
@@ -91,9 +92,14 @@ class FormEstimate(Estimate):
         said = f"by {self.simulated.trials} draws (seed {SEED}): {low:.{places}f} to {high:.{places}f} {unit}"
         if self.expanded == self.budget.expanded:
             return (f"{said}, as the budget says",)
+        beside = ", with what the draws do not know," if self._more_than_drawn(high, low) else ""
         return (
-            f"{said}; the form is not linear, so U = the farther end = {self.expanded:.{places}f} {unit}",
+            f"{said}; the form is not linear, so U = the farther end{beside} = {self.expanded:.{places}f} {unit}",
         )
+
+    def _more_than_drawn(self, high: float, low: float) -> bool:
+        """Whether few repeats, or a certificate, make it more uncertain than the draws are wide."""
+        return self.expanded > 1.0001 * max(high - self.mean, self.mean - low)
 
     def foreseen(
         self,
@@ -186,7 +192,8 @@ def form_estimate(
     others : Sequence[Contribution]
         What else makes it uncertain.
     simulated : Simulated, optional
-        Monte Carlo result of the same form; its interval counts where the budget's does not hold.
+        Monte Carlo result of the same form by its readings alone; its interval counts where the budget's does not
+        hold, widened by Student's factor where repeats are few and by the `others`.
 
     Returns
     -------
@@ -206,10 +213,14 @@ def form_estimate(
     """
     budget = combine([*one.contributions(slope), *others])
     standard, freedom, expanded = budget.standard, budget.degrees_of_freedom, budget.expanded
-    if simulated is not None and not first_order_holds(value, expanded, simulated, digits=1):
+    normal = coverage_factor(math.inf)
+    drawn = normal * combine(one.contributions(slope)).standard
+    if simulated is not None and not first_order_holds(value, drawn, simulated, digits=1):
         low, high = simulated.interval
-        expanded = max(high - value, value - low)
-        standard, freedom = expanded / 2.0, math.inf
+        # The draws know neither that few repeats are few, nor what is beside the readings.
+        farther = max(high - value, value - low) * budget.factor / normal
+        expanded = math.hypot(farther, *(budget.factor * other.effect for other in others))
+        standard, freedom = expanded / normal, math.inf
     return FormEstimate(
         readings=(value,),
         resolution=one.resolution,
