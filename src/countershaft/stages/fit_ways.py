@@ -11,6 +11,7 @@ from typing import Final
 
 from countershaft.errors import OutOfRange
 from countershaft.job.entry import Dimensions, FitLeft, FitMeasured, Trial
+from countershaft.job.taken import Taken
 from countershaft.metrology.readings import Estimate
 from countershaft.metrology.stackup import Link
 from countershaft.model.fit_methods import (
@@ -141,7 +142,14 @@ def _travels(body: FitMeasured | FitLeft) -> Estimate:
     pairs = zip(_exact(body, "at rest"), _exact(body, "lifted"), strict=True)
     travels = [Decimal(f"{float(lifted - rest):.6f}") for rest, lifted in pairs]
     step = float(figure.resolution) * {"in": 25.4, "thou": 0.0254}.get(figure.unit, 1.0) * math.sqrt(2)
-    return estimated(travels, "mm", resolution=Decimal(f"{step:.6f}"), to="mm", taken=body.taken)
+    return estimated(travels, "mm", resolution=Decimal(f"{step:.6f}"), to="mm", taken=_difference(body.taken))
+
+
+def _difference(taken: Taken | None) -> Taken | None:
+    """How a difference of two readings of one scale was taken: its zero offset moved both, and drops out."""
+    if taken is None or taken.used is None:
+        return taken
+    return taken.model_copy(update={"used": taken.used.model_copy(update={"zero_offset": None})})
 
 
 def _in_place(fit: Fit, body: FitMeasured) -> Read:
@@ -166,11 +174,14 @@ def _by_feeler(fit: Fit, body: FitMeasured) -> Found:
 def _by_dial(fit: Fit, body: FitMeasured) -> Found:
     placed = _in_place(fit, body)
     travel = _travels(body)
-    each = travel.standard if len(travel.readings) == 1 else travel.resolution / math.sqrt(12)
-    half = each / math.sqrt(2)
+    half = travel.resolution / math.sqrt(24)
     pairs = zip(_exact(body, "at rest"), _exact(body, "lifted"), strict=True)
     travels = [(Measured(rest, half), Measured(lifted, half)) for rest, lifted in pairs]
-    needed = clutch_by_dial(placed.measured, travels, goal=Fraction(fit.goal_exact))
+    # What moves every place alike does not become less by reading more of them.
+    alike = math.hypot(travel.permitted_error / math.sqrt(3), *(one.effect for one in travel.others))
+    known = placed.measured
+    known = Measured(known.value, math.hypot(known.standard, alike))
+    needed = clutch_by_dial(known, travels, goal=Fraction(fit.goal_exact))
     return single(
         fit, needed, (placed, Read("travel", "mm", travel)), _beside(placed, needed, "travel of the dial")
     )
