@@ -7,6 +7,7 @@ selective fits.  No unit is real.
 from __future__ import annotations
 
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -24,6 +25,7 @@ from countershaft.job.entry import (
 from countershaft.model.fits import Fit
 from countershaft.model.transmission import Transmission
 from countershaft.stages.fit import FitState, follow, placed_sizes
+from countershaft.stages.fit_asked import asked_first
 from countershaft.stages.fit_stack import stacks
 from tests.small_unit import UNIT, Log
 
@@ -119,6 +121,36 @@ def test_a_clutch_by_dial() -> None:
         figure("end plate in place", "2.20"), figure("at rest", "0.5", "0.5"), figure("lifted", "0.4", "0.6")
     )
     assert "at rest 0.5, lifted 0.4; this must be the greater" in log.refused(wrong)
+
+
+def test_a_dial_moves_all_places_alike_and_its_zero_drops_out() -> None:
+    """By hand: 2.2 + 1.16 - 1.05 = 2.31 whatever the zero; an error of 0.03 gives 0.03 / √3 = 0.017 at any number."""
+    used = {"tag": "D1", "name": "dial", "kind": "dial", "unit": "mm", "resolution": "0.01"}
+    taken = {"used": {**used, "permitted_error": "0.03", "zero_offset": "0.05"}, "sure": "it is so"}
+    log = log_of(by={"kind": "dial"}, trial="2.2 mm", readings=4)
+    rest, lifted = figure("at rest", *["0.00"] * 4), figure("lifted", *["1.16"] * 4)
+    log.say(measured(figure("end plate in place", "2.20"), rest, lifted, taken=taken))
+    found = now(log).needed
+    assert found is not None and found.value == Fraction("2.31")
+    assert found.standard == pytest.approx(0.03 / 3**0.5, rel=0.05)
+    log.say(Shelf.model_validate({"fit": "F", "sizes_mm": ["2.3"]}))
+    log.say(Chosen.model_validate({"fit": "F", "size_mm": "2.3"}))
+    log.say(left(rest, figure("lifted", *["1.06"] * 4), taken=taken))
+    value = now(log).left
+    assert value is not None and value.mean == pytest.approx(1.06)
+
+
+def test_a_trial_part_in_inches_is_typed_and_taken_in_millimetres() -> None:
+    """0.08 in is exactly 2.032 mm, which is no size of the table: 2.032 + 1.30 - 1.05 = 2.282."""
+    log = log_of(trial="0.08 in")
+    log.say(
+        Trial.model_validate(
+            {"fit": "F", "size_mm": "2.032", "values_mm": ["1.30", "1.30"], "resolution_mm": "0.01"}
+        )
+    )
+    assert now(log).needed_mm == Decimal("2.282")
+    placed = asked_first(Fit.model_validate({**BASE, "by": {"kind": "dial"}, "trial": "0.08 in"}))[0]
+    assert (placed.unit, placed.start) == ("mm", "2.032")
 
 
 PLATES = {

@@ -45,7 +45,7 @@ class Pair:
 class Comparison:
     """A comparison and how far it is; nothing of what was found is told before everybody has measured everything.
 
-    `pairs` are of the first person against each other one, piece by piece; `study` needs two people, two pieces and
+    `pairs` are of every two people, piece by piece; `study` needs two people, two pieces and
     two trials.  `window` is the width of the limit's window, where it has two ends, in the comparison's unit.
     """
 
@@ -65,7 +65,7 @@ class Comparison:
 
     @property
     def agree(self) -> bool:
-        """Everybody agrees with the first on every piece."""
+        """Every two people agree on every piece."""
         return self.complete and all(pair.agreement.agree for pair in self.pairs)
 
     @property

@@ -14,7 +14,7 @@ from countershaft.model.fit_methods import (
     ByTwoLoads,
     TwoSidedShims,
 )
-from countershaft.model.fits import Fit
+from countershaft.model.fits import Fit, exact_mm
 from countershaft.units import Quantity
 
 __all__ = ["Asked", "asked_first", "asked_left", "gap_expected"]
@@ -97,7 +97,7 @@ def gap_expected(fit: Fit, size: float | None = None) -> Range | None:
 def _trial(fit: Fit, name: str, trial: Quantity | None = None) -> Asked:
     given = trial or fit.trial
     hint = "Measure it; do not trust the marking."
-    return Asked(name, "mm", 1, 1, size=True, hint=hint, start=str(given.value) if given else "")
+    return Asked(name, "mm", 1, 1, size=True, hint=hint, start=str(exact_mm(given)) if given else "")
 
 
 def _reading(fit: Fit, name: str, expected: Range | None, hint: str = "") -> Asked:

@@ -26,7 +26,7 @@ from countershaft.job.entry import (
 from countershaft.job.state import JobState
 from countershaft.job.taken import Taken
 from countershaft.model.fit_methods import ByDial, ByFeeler, ByTurningTorque, TwoSidedShims
-from countershaft.model.fits import Fit
+from countershaft.model.fits import Fit, exact_mm
 from countershaft.model.transmission import Transmission
 from countershaft.planning.gap_fits import Measured
 from countershaft.stages.fit import FitState, follow
@@ -74,7 +74,7 @@ def _review_trial(fit: Fit, body: Trial, on: date) -> Outcome:
         return object_to(f"{fit.name} is read by {_way(fit)}; type {_listed(asked_first(fit))}.")
     if fit.trial is None:
         return object_to(f"{fit.name} is found from measured dimensions, not from a trial; type those.")
-    if fit.pieces == 1 and body.size_mm not in fit.sizes_mm and body.size_mm != fit.trial.value:
+    if fit.pieces == 1 and body.size_mm not in fit.sizes_mm and body.size_mm != exact_mm(fit.trial):
         sizes = ", ".join(str(size) for size in fit.sizes_mm)
         return object_to(
             size_mm=f"{body.size_mm} mm is not in the table ({sizes}). Measure the trial part again."

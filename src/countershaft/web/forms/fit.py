@@ -7,7 +7,7 @@ from typing import Any, Final
 
 from countershaft.desk.desk import OpenJob
 from countershaft.job.entry import Body, Dimensions, Remeasured, Shelf, Trial
-from countershaft.model.fits import Fit
+from countershaft.model.fits import Fit, exact_mm
 from countershaft.stages.fit import follow
 from countershaft.stages.fit_asked import asked_first, asked_left
 from countershaft.web.forms.fit_figures import figures, told_facts
@@ -59,7 +59,7 @@ def _trial(job: OpenJob, fit: Fit) -> Form:
         (
             Field("size_mm", f"Size of the trial {fit.selective}", "figure",
                   "Measure it in mm, as the table gives it; do not trust the marking.",
-                  "mm", values=(str(fit.trial.value),) if fit.trial else (), needed=True, aim=_SIZE),
+                  "mm", values=(str(exact_mm(fit.trial)),) if fit.trial else (), needed=True, aim=_SIZE),
             readings("values_mm", "Readings of the gap", count=fit.readings, unit="",
                      aim=aim_of(fit, "trial", judged=False)),
             *_found(fit),
