@@ -80,9 +80,7 @@ def test_an_instrument_that_types_needs_no_tap(site: Site, tablet: Tablet) -> No
     """Value, then Enter, with spaces, units, a comma, as instruments send them: 0.0165 in is 0.4191 mm."""
     tablet.open(LIMIT)
     for sent in ("  +0.412 mm", "0,43", ".0165in"):
-        tablet.page.keyboard.type(sent)
-        with tablet.page.expect_navigation():
-            tablet.page.keyboard.press("Enter")
+        tablet.cable(sent)
     (kept,) = site.desk.job("J1").state.bodies(Reading)
     assert kept.values == (Decimal("0.412"), Decimal("0.43"), Decimal("0.4191"))
     assert kept.taken is not None and kept.taken.typed == "+0.412 mm, 0,43, .0165in"

@@ -31,6 +31,7 @@ class Predicted:
     e_n: float | None
     agree: bool
     why: str
+    working: tuple[str, ...]
 
 
 def predicted(transmission: Transmission, state: JobState, fit_id: str) -> tuple[Predicted, ...]:
@@ -96,7 +97,13 @@ def _against(now: FitState, one: Rest) -> Predicted:
     what = f"{left.window.name}: " if len(now.lefts) > 1 else ""
     if found is None or expanded + found.expanded == 0:
         return Predicted(
-            one.rest, one.standard, None, None, True, f"{what}predicted {told}".replace("-", "−")
+            one.rest,
+            one.standard,
+            None,
+            None,
+            True,
+            f"{what}predicted {told}".replace("-", "−"),
+            as_left(one).working,
         )
     e_n = normalised_error(found.mean, found.expanded, float(one.rest), expanded)
     agree = abs(e_n) <= 1
@@ -106,7 +113,12 @@ def _against(now: FitState, one: Rest) -> Predicted:
         else "they do not agree: something is not seated, or another piece is in. Look before it stays in"
     )
     why = f"{what}predicted {told}, found {found.stated(unit, digits=digits)}: {verdict} (E_n = {e_n:.1f})."
-    return Predicted(one.rest, one.standard, found, e_n, agree, why.replace("-", "−"))
+    agreement = (
+        f"E_n = (found − predicted) / √(U_found² + U_predicted²) = ({found.mean:.4g} − {float(one.rest):.4g}) / "
+        f"√({found.expanded:.2g}² + {expanded:.2g}²) = {e_n:.2g}; beyond ±1 they do not agree (ISO 13528, 9.7)"
+    )
+    working = (*as_left(one).working, agreement)
+    return Predicted(one.rest, one.standard, found, e_n, agree, why.replace("-", "−"), working)
 
 
 def stated(value: float, expanded: float, digits: int) -> str:

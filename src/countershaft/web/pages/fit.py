@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 from urllib.parse import quote
@@ -15,7 +16,7 @@ from countershaft.stages import fit as stage
 from countershaft.stages.choosing import choosing
 from countershaft.stages.fit_asked import asked_first
 from countershaft.stages.fit_needed import as_decimal
-from countershaft.stages.prediction import predicted
+from countershaft.stages.prediction import Predicted, predicted
 from countershaft.stages.progress import Progress
 from countershaft.units import decimals
 from countershaft.web.pages.choosing import choose_href, stock_href, told_of
@@ -107,6 +108,7 @@ class FitPage:
     suspects: tuple[str, ...]
     chosen: str
     predicted: str
+    predicted_working: Working | None
     left: Answer
     closed: str
 
@@ -140,6 +142,7 @@ def fit_page(job: OpenJob, progress: Progress, fit_id: str) -> FitPage:
     now = stage.follow(job.transmission, job.state, job.transmission.fit(fit_id))
     fit, here = now.fit, _href(job, now.fit)
     found = now.as_found_judgement
+    found_again = predicted(job.transmission, job.state, fit.id) if now.chosen else ()
     return FitPage(
         frame=frame(job, progress, Stage.FIT),
         head=_head(job, progress, now, here),
@@ -156,7 +159,8 @@ def fit_page(job: OpenJob, progress: Progress, fit_id: str) -> FitPage:
         selective=fit.selective,
         shelf=_shelf(now),
         choice=_together(job, now) if now.chosen is None else "",
-        predicted=_predicted(job, now),
+        predicted=" ".join(one.why[:1].upper() + one.why[1:] for one in found_again),
+        predicted_working=_predicted_working(now, found_again),
         suspects=now.suspects,
         chosen=_chosen(now),
         left=left_answer(job, now, here),
@@ -406,10 +410,10 @@ def _together(job: OpenJob, now: stage.FitState) -> str:
     return told_of(one) if one.goes and one.how in ("shelf", "order") else ""
 
 
-def _predicted(job: OpenJob, now: stage.FitState) -> str:
-    """What the fit should come to with the part that is in, beside what was found."""
-    told = [one.why for one in predicted(job.transmission, job.state, now.fit.id)] if now.chosen else []
-    return " ".join(one[:1].upper() + one[1:] for one in told)
+def _predicted_working(now: stage.FitState, told: Sequence[Predicted]) -> Working | None:
+    """How each gap was reckoned with the part that is in, and whether what was found agrees."""
+    lines = tuple(line for one in told for line in one.working)
+    return Working(lines, source_words(now.source)) if lines else None
 
 
 def _shelf(now: stage.FitState) -> str:
