@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from countershaft.desk.desk import Desk, OpenJob
-from countershaft.job.entry import Body, SizesCounted
-from countershaft.stages.stock import FamilyStock, stock
+from countershaft.job.entry import Body, PieceMeasured, SizesCounted
+from countershaft.stages.stock import FamilyStock, OnShelf, stock
 
 __all__ = ["Elsewhere", "stock_elsewhere", "take_over"]
 
@@ -91,6 +91,14 @@ def _bodies(one: FamilyStock) -> list[Body]:
                 }
             )
         )
-    bodies += [piece.body.model_copy(update={"again": False}) for piece in one.free]
+    bodies += [_as_measured(piece) for piece in one.free]
     bodies += [one.prices] if one.prices is not None else []
     return bodies
+
+
+def _as_measured(piece: OnShelf) -> PieceMeasured:
+    """A piece with the day on which it was measured: its instrument is asked about by that day, not by this one."""
+    body, taken = piece.body, piece.body.taken
+    if taken is not None and taken.on is None:
+        taken = taken.model_copy(update={"on": piece.entry.at.date()})
+    return body.model_copy(update={"again": False, "taken": taken})
