@@ -280,6 +280,9 @@ def test_the_sum_sets_the_preload_and_the_split_the_backlash() -> None:
     )
     assert now(log).closed
     assert [one.judgement.verdict.value for one in now(log).lefts] == ["good", "good"]
+    turned = figure("backlash", "0.14", "0.14"), figure("preload as a gap", "-0.06", "-0.06", step="0.001")
+    log.say(left(*turned))  # figures stand by their names, in whatever order they were sent
+    assert now(log).closed
 
 
 def test_steels_of_several_thicknesses_make_the_height() -> None:

@@ -36,6 +36,7 @@ from countershaft.planning.reach import shown
 from countershaft.planning.shelf import Gap, Term
 from countershaft.planning.size_tables import band_by_turns
 from countershaft.planning.torque_fits import by_known_rate, by_two_trials, two_sided
+from countershaft.stages.fit_asked import asked_left
 from countershaft.stages.fit_needed import (
     Found,
     Need,
@@ -75,11 +76,8 @@ def closing(fit: Fit, body: FitLeft) -> tuple[Estimate, ...]:
         return (_travels(body),)
     if isinstance(fit.by, ByTurns):
         return (_turned(fit, fit.by, body),)
-    units = [window.unit for window in windows_of(fit)]
-    return tuple(
-        estimated(one.values, one.unit, resolution=one.resolution, to=unit, taken=body.taken)
-        for one, unit in zip(body.figures, units, strict=True)
-    )
+    pairs = zip(asked_left(fit), windows_of(fit), strict=True)
+    return tuple(_read(body, asked.name, window.unit).value for asked, window in pairs)
 
 
 def _turned(fit: Fit, by: ByTurns, body: FitLeft) -> Estimate:
@@ -109,7 +107,7 @@ def torque_window(fit: Fit, bearings: str) -> Window:
     return replace(own, lower=low, upper=high, goal=goal)
 
 
-def _read(body: FitMeasured, name: str, unit: str, *, size: bool = False) -> Read:
+def _read(body: FitMeasured | FitLeft, name: str, unit: str, *, size: bool = False) -> Read:
     """A figure of the entry; the size of a part was not taken with the instrument of the readings."""
     figure = body.figure(name)
     assert figure is not None, "every figure was asked for before the entry joined the log"
