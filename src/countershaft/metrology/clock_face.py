@@ -7,11 +7,20 @@ from typing import Final, Literal
 
 from countershaft.errors import OutOfRange
 
-__all__ = ["LengthUnit", "clock_angle", "clock_hours", "clock_words", "degree_words", "length_words"]
+__all__ = [
+    "METRES",
+    "LengthUnit",
+    "clock_angle",
+    "clock_hours",
+    "clock_words",
+    "degree_words",
+    "length_words",
+]
 
 #: The two units that lengths are told in; equals.
 LengthUnit = Literal["mm", "in"]
 
+#: Metres in each of them, exact.
 METRES: Final[dict[LengthUnit, float]] = {"mm": 1e-3, "in": 25.4e-3}
 DIGITS: Final[dict[LengthUnit, int]] = {"mm": 2, "in": 3}
 

@@ -4,11 +4,21 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 from countershaft.errors import OutOfRange
 from countershaft.metrology.budget import Contribution
 
-__all__ = ["Thermal", "ToReference", "temperature_matters", "to_reference"]
+__all__ = ["EXPANSION", "Thermal", "ToReference", "temperature_matters", "to_reference"]
+
+#: Linear expansion near 20 °C in 1/K, as handbooks print it for the usual alloys (from memory).
+EXPANSION: Final[dict[str, float]] = {
+    "steel": 11.5e-6,
+    "cast iron": 10.5e-6,
+    "aluminium": 23e-6,
+    "magnesium": 26e-6,
+    "bronze": 18e-6,
+}
 
 
 @dataclass(frozen=True, slots=True)

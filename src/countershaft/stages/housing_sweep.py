@@ -9,13 +9,12 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import Final
 
 from countershaft import units
 from countershaft.errors import OutOfRange
 from countershaft.job.entry import Entry, HousingSwept
 from countershaft.metrology.alignment_advice import AlignmentAdvice, StandingDowel, advise
-from countershaft.metrology.clock_face import LengthUnit, clock_angle, length_words
+from countershaft.metrology.clock_face import METRES, LengthUnit, clock_angle, length_words
 from countershaft.metrology.conformity import Judgement, Verdict
 from countershaft.metrology.housing_bore import BoreOffset, bore_offset
 from countershaft.metrology.housing_face import FaceTilt, face_from_total, face_tilt
@@ -25,9 +24,6 @@ from countershaft.stages.measuring import RULES, estimated, judged
 from countershaft.units import Quantity
 
 __all__ = ["Asked", "Return", "SweepRun", "metres", "swept", "told_in"]
-
-#: Metres in the units of the sentences.
-_METRE: Final[dict[LengthUnit, float]] = {"mm": 1e-3, "in": 25.4e-3}
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +158,7 @@ def swept(
     entry: Entry | None = None,
 ) -> SweepRun:
     """What one sweep means; raises OutOfRange where the figures cannot be a sweep."""
-    unit, u = told_in(body.unit), _reading(body).standard * _METRE[told_in(body.unit)]
+    unit, u = told_in(body.unit), _reading(body).standard * METRES[told_in(body.unit)]
     bore, face = _bore(body, asked, u), _face(body, asked, u)
     if asked.bore is None:
         raise OutOfRange("a sweep is judged against the most runout of the bore; give that limit.")
@@ -307,7 +303,7 @@ def _typed(value: Decimal) -> str:
 
 def _known(value: float, standard: float, body: HousingSwept) -> Estimate:
     """A computed figure in the unit of the sentences; it is as uncertain as one read on a scale of √12 times u."""
-    metre = _METRE[told_in(body.unit)]
+    metre = METRES[told_in(body.unit)]
     return estimate([value / metre], resolution=standard / metre * math.sqrt(12))
 
 

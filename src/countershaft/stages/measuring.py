@@ -17,13 +17,12 @@ from countershaft.job.taken import InstrumentUsed, RuleName, Taken, Warmth
 from countershaft.metrology.budget import RECTANGULAR, Contribution, from_certificate, from_step
 from countershaft.metrology.computed import Computed, compute
 from countershaft.metrology.decision import GUARDED, PLAIN, Decision, Remedies, Rule, decide, what_decides
-from countershaft.metrology.expansion import Thermal, temperature_matters, to_reference
+from countershaft.metrology.expansion import EXPANSION, Thermal, temperature_matters, to_reference
 from countershaft.metrology.instrument import Instrument, calibration_fault
 from countershaft.metrology.plausibility import second_thoughts, stray_reading
 from countershaft.metrology.readings import Correction, Estimate, estimate
 
 __all__ = [
-    "EXPANSION",
     "RULES",
     "combined",
     "computed",
@@ -36,15 +35,6 @@ __all__ = [
 ]
 
 RULES: Final[dict[RuleName, Rule]] = {"plain": PLAIN, "guarded": GUARDED}
-
-#: Linear expansion near 20 °C in 1/K, as handbooks print it for the usual alloys (from memory).
-EXPANSION: Final[dict[str, float]] = {
-    "steel": 11.5e-6,
-    "cast iron": 10.5e-6,
-    "aluminium": 23e-6,
-    "magnesium": 26e-6,
-    "bronze": 18e-6,
-}
 
 #: A handbook's expansion is good to about a tenth, a thermometer held to the part to 1 K (common practice, no source).
 _EXPANSION_WITHIN: Final = 0.1

@@ -9,7 +9,7 @@ from countershaft.errors import FormError
 from countershaft.mechanics.press_fit import PressFit, PressMaterial, press_force, smoothed
 from countershaft.mechanics.ring_seal import ORing, SealGland, seal_fit
 from countershaft.mechanics.warm_fit import heating, interference_at
-from countershaft.metrology.expansion import Thermal, to_reference
+from countershaft.metrology.expansion import EXPANSION, Thermal, to_reference
 from countershaft.sums.answer import Figure, Outcome, Sum
 from countershaft.sums.asked import FIGURE, WORD, Asked, Inputs, length_asked, temperature_asked
 
@@ -18,20 +18,19 @@ __all__ = ["SUMS"]
 
 @dataclass(frozen=True, slots=True)
 class _Metal:
-    """Modulus [Pa], Poisson's ratio [-] and expansion [1/K] of a group of metals."""
+    """Modulus [Pa] and Poisson's ratio [-] of a group of metals."""
 
     modulus: float
     poisson: float
-    expansion: float
 
 
 #: Usual figures of each group; a typed one stands above them (handbook values, from memory).
 _METALS: Final = {
-    "steel": _Metal(206e9, 0.30, 11.5e-6),
-    "cast iron": _Metal(110e9, 0.26, 10.5e-6),
-    "aluminium": _Metal(72e9, 0.33, 22.5e-6),
-    "magnesium": _Metal(45e9, 0.35, 26e-6),
-    "bronze": _Metal(105e9, 0.34, 18e-6),
+    "steel": _Metal(206e9, 0.30),
+    "cast iron": _Metal(110e9, 0.26),
+    "aluminium": _Metal(72e9, 0.33),
+    "magnesium": _Metal(45e9, 0.35),
+    "bronze": _Metal(105e9, 0.34),
 }
 _CHOICE: Final = tuple((name, name) for name in _METALS)
 #: Band of friction where nobody measured it: oiled to dry steel (DIN 7190-1, from memory) [-].
@@ -61,12 +60,13 @@ _AIR: Final = (
 
 
 def _metal(inputs: Inputs, part: str, *, bears: float) -> PressMaterial:
-    known = _METALS[inputs.words[f"{part}_metal"]]
+    name = inputs.words[f"{part}_metal"]
+    known = _METALS[name]
     return PressMaterial(
-        inputs.words[f"{part}_metal"],
+        name,
         inputs.get(f"{part}_modulus", known.modulus),
         known.poisson,
-        inputs.get(f"{part}_expansion", known.expansion),
+        inputs.get(f"{part}_expansion", EXPANSION[name]),
         bears,
     )
 
@@ -191,8 +191,8 @@ def _seal(inputs: Inputs) -> Outcome:
 def _cold(inputs: Inputs) -> Outcome:
     part = inputs["temperature"] - 20.0
     scale = inputs.get("scale_temperature", inputs["temperature"]) - 20.0
-    grows = inputs.get("expansion", _METALS[inputs.words["metal"]].expansion)
-    scale_grows = inputs.get("scale_expansion", _METALS["steel"].expansion)
+    grows = inputs.get("expansion", EXPANSION[inputs.words["metal"]])
+    scale_grows = inputs.get("scale_expansion", EXPANSION["steel"])
     told = to_reference(inputs["length"], Thermal(grows, part), Thermal(scale_grows, scale))
     read, sign = 1e3 * inputs["length"], "−" if told.correction < 0 else "+"
     lines = (
