@@ -202,6 +202,8 @@ def test_backlash_at_the_pitch_circle_is_the_reading_times_the_radii() -> None:
     assert tight.value is not None and tight.value.mean == pytest.approx(0.12)
     assert loose.value is not None and loose.value.mean == pytest.approx(0.14)
     assert mean.value is not None and mean.value.mean == pytest.approx(0.13)
+    # by hand: one reading's 0.001/√12 through the lever of 60/90, whole, however many places
+    assert mean.value.standard == pytest.approx(2 / 3 * 0.001 / math.sqrt(12))
     assert flank.value is not None and flank.value.mean == pytest.approx(0.12 * math.cos(math.radians(20)))
 
 

@@ -142,7 +142,6 @@ def _backlash(form: BacklashForm, measured: Measured) -> Found:
     tooth = flank if form.along == "normal" else 1.0
     mean, least, most = pair.circumferential * tooth, pair.least * tooth, pair.most * tooth
     value, which = (mean, "mean of all places") if form.judged == "mean" else _worst(least, most, measured)
-    count = len(readings) if form.judged == "mean" else 1
     others = (Contribution("probe radius", off, value / probe),) if off else ()
     along = "along the pitch circle" if form.along == "pitch circle" else "square to the flanks"
     ends = ", ".join(
@@ -157,7 +156,7 @@ def _backlash(form: BacklashForm, measured: Measured) -> Found:
     )
     return Found(
         value=value,
-        slope=lever * tooth / math.sqrt(count),
+        slope=lever * tooth,  # the instrument's error moves all places alike, so their mean has it whole
         what=f"backlash {along}, {which}",
         lines=lines,
         beside=(
