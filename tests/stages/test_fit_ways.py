@@ -12,6 +12,8 @@ from typing import Any
 
 import pytest
 
+from countershaft.desk.fit_question import ask_fit
+from countershaft.errors import BadInput
 from countershaft.job.entry import (
     Chosen,
     FitFigure,
@@ -151,6 +153,17 @@ def test_a_trial_part_in_inches_is_typed_and_taken_in_millimetres() -> None:
     assert now(log).needed_mm == Decimal("2.282")
     placed = asked_first(Fit.model_validate({**BASE, "by": {"kind": "dial"}, "trial": "0.08 in"}))[0]
     assert (placed.unit, placed.start) == ("mm", "2.032")
+
+
+@pytest.mark.parametrize(
+    ("kind", "first", "second"), [("dial", "at rest", "lifted"), ("feeler", "goes in", "does not go in")]
+)
+def test_a_place_that_is_read_once_only_is_told_at_a_terminal(kind: str, first: str, second: str) -> None:
+    """Three places of the one figure and two of the other are no pairs."""
+    unit = log_of(by={"kind": kind}, trial="2.2 mm").transmission
+    given = {"end plate in place": "2.20 mm", first: "0.50 0.50 0.50 mm", second: "1.60 1.60 mm"}
+    with pytest.raises(BadInput, match=f'"{first}" is read at 3 places and "{second}" at 2'):
+        ask_fit(unit, "F", given)
 
 
 PLATES = {

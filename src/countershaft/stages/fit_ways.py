@@ -125,9 +125,19 @@ def _exact(body: FitMeasured | FitLeft, name: str) -> tuple[Fraction, ...]:
     return tuple(Fraction(value) * factor for value in figure.values)
 
 
+def _pairs(body: FitMeasured | FitLeft, first: str, second: str) -> list[tuple[Fraction, Fraction]]:
+    """Two figures of every place, in millimetres; raises OutOfRange where one has more places than the other."""
+    one, other = _exact(body, first), _exact(body, second)
+    if len(one) != len(other):
+        raise OutOfRange(
+            f'"{first}" is read at {len(one)} places and "{second}" at {len(other)}; read both at every place.'
+        )
+    return list(zip(one, other, strict=True))
+
+
 def _feelers(body: FitMeasured | FitLeft) -> Estimate:
     """The middles between two leaves; a gap lies evenly anywhere between them, as in a step of a scale."""
-    pairs = list(zip(_exact(body, "goes in"), _exact(body, "does not go in"), strict=True))
+    pairs = _pairs(body, "goes in", "does not go in")
     step = max((refused - goes for goes, refused in pairs), default=Fraction(0))
     middles = [Decimal(f"{float((goes + refused) / 2):.6f}") for goes, refused in pairs]
     return estimated(middles, "mm", resolution=Decimal(f"{float(step):.6f}"), to="mm")
@@ -137,7 +147,7 @@ def _travels(body: FitMeasured | FitLeft) -> Estimate:
     """Travel of a dial at every place; each is the difference of two readings of one scale."""
     figure = body.figure("lifted")
     assert figure is not None, "every figure was asked for before the entry joined the log"
-    pairs = zip(_exact(body, "at rest"), _exact(body, "lifted"), strict=True)
+    pairs = _pairs(body, "at rest", "lifted")
     travels = [Decimal(f"{float(lifted - rest):.6f}") for rest, lifted in pairs]
     step = float(figure.resolution) * {"in": 25.4, "thou": 0.0254}.get(figure.unit, 1.0) * math.sqrt(2)
     return estimated(travels, "mm", resolution=Decimal(f"{step:.6f}"), to="mm", taken=_difference(body.taken))
@@ -163,7 +173,7 @@ def _beside(placed: Read, needed: Needed, name: str) -> list[Link]:
 
 def _by_feeler(fit: Fit, body: FitMeasured) -> Found:
     placed = _in_place(fit, body)
-    places = list(zip(_exact(body, "goes in"), _exact(body, "does not go in"), strict=True))
+    places = _pairs(body, "goes in", "does not go in")
     needed = clutch_by_feeler(placed.measured, places, goal=Fraction(fit.goal_exact))
     read = (placed, Read("clearance", "mm", _feelers(body)))
     return single(fit, needed, read, _beside(placed, needed, "clearance by feeler"))
@@ -173,7 +183,7 @@ def _by_dial(fit: Fit, body: FitMeasured) -> Found:
     placed = _in_place(fit, body)
     travel = _travels(body)
     half = travel.resolution / math.sqrt(24)
-    pairs = zip(_exact(body, "at rest"), _exact(body, "lifted"), strict=True)
+    pairs = _pairs(body, "at rest", "lifted")
     travels = [(Measured(rest, half), Measured(lifted, half)) for rest, lifted in pairs]
     # What moves every place alike does not become less by reading more of them.
     alike = math.hypot(travel.permitted_error / math.sqrt(3), *(one.effect for one in travel.others))
