@@ -28,8 +28,8 @@ __all__ = [
 #: The version of each kind's shape that this program writes, and the highest it reads.
 VERSIONS: dict[str, int] = {
     **dict.fromkeys(KINDS, 1),
-    **dict.fromkeys(("reading", "trial", "dimensions", "remeasured"), 2),  # 2: how the figures were taken
-    "trial": 3,  # 3: the part that was found
+    **dict.fromkeys(("reading", "dimensions", "remeasured"), 2),  # 2: how the figures were taken
+    "trial": 3,  # 2: how the figures were taken; 3: the part that was found
     "chosen": 2,  # 2: which piece, on which side, of which plates
 }
 
