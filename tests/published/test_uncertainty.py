@@ -146,7 +146,7 @@ def test_weighing_by_monte_carlo_and_to_first_order() -> None:
 
 
 def test_weighing_as_a_computed_figure() -> None:
-    """The one function of the stages sees that the first order loses spread here, and draws; shortest interval alike."""
+    """One function of the stages sees that the first order loses spread here, and draws; shortest interval alike."""
     given, printed = CASES["UN-01"]["inputs"], CASES["UN-01"]["expected"]
 
     def known(mean: float, row: Contribution) -> Estimate:

@@ -44,7 +44,7 @@ def set_up(job: OpenJob, key: str) -> Form:
     return Form(
         "Compare people",
         (
-            Field("people", "Who measures", hint="Names with a comma between; the first is the one to compare with.",
+            Field("people", "Who measures", hint="Names with a comma between; each is compared with each other.",
                   needed=True),
             Field("limit", "Of which check", "select", options=tuple((one.id, one.name) for one in limits),
                   values=(chosen.id,) if chosen else ()),
