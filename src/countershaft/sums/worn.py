@@ -57,7 +57,12 @@ def _wear(inputs: Inputs) -> Outcome:
     return Outcome(
         (
             Figure("left", "Left to the limit", "length", left, "mm", "in", (lines[0], lines[2])),
-            Figure("used", "Of the allowed wear is used", "share", told.share, "%", "", lines[:2]),
+            *(
+                # A share of wear means nothing while the size itself is doubted.
+                ()
+                if asked
+                else (Figure("used", "Of the allowed wear is used", "share", told.share, "%", "", lines[:2]),)
+            ),
         ),
         *(("measure again", asked) if asked else (told.verdict, told.why)),
     )

@@ -286,8 +286,14 @@ def foreseen(one: FitChoice, left: Left) -> Answer:
         lower=lower, upper=upper, value=value, expanded_uncertainty=expanded, goal=float(window.goal),
         unit=window.unit, verdict=word, digits=window.digits, label=f"{label}, predicted",
     )  # fmt: skip
+    told = f"{label}: figures in {window.unit}; in brackets, for which fit a part is"
     return Answer(
-        "predicted", slot_gauge(gauge), word, "", "", Working(left.working, source_words(one.now.source))
+        "predicted",
+        slot_gauge(gauge),
+        word,
+        "",
+        "",
+        Working((told, *left.working), source_words(one.now.source)),
     )
 
 
