@@ -14,6 +14,7 @@ import pytest
 
 from countershaft.errors import Unknown
 from countershaft.job.entry import ComparisonSet, MeasuredBlind
+from countershaft.job.taken import InstrumentUsed, Taken
 from countershaft.stages.comparing import comparison, comparisons, next_name
 from tests.small_unit import UNIT, Log
 
@@ -83,6 +84,32 @@ def test_a_study_tells_repeatability_from_people() -> None:
     assert study.pooled
     assert study.repeatability**2 == pytest.approx((within + mixed) / 5)
     assert study.people > study.repeatability
+
+
+def test_a_known_zero_is_no_difference_between_people() -> None:
+    """Ben's instrument shows 0.03 too much at zero, and it is known: his readings are 0.03 higher and he agrees."""
+    log = Log()
+    log.say(begun(pieces=2))
+    off = {
+        "tag": "I9",
+        "name": "own",
+        "kind": "micrometer",
+        "unit": "mm",
+        "resolution": "0.01",
+        "permitted_error": "0",
+    }
+    used = InstrumentUsed.model_validate(
+        {**off, "zero_offset": "0.03", "calibrated": "2026-01-01", "due": "2027-01-01"}
+    )
+    for piece, value in ((1, "2.00"), (2, "2.10")):
+        log.say(blind("Ana", value, value, piece=piece))
+        shown = f"{float(value) + 0.03:.2f}"
+        log.say(
+            blind("Ben", shown, shown, piece=piece).model_copy(update={"taken": Taken(used=used, sure="so")})
+        )
+    found = comparison(UNIT, log.state, "K1")
+    assert found.agree
+    assert found.study is not None and found.study.people == pytest.approx(0, abs=1e-9)
 
 
 def test_what_does_not_belong_is_refused() -> None:

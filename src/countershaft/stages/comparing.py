@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -220,7 +221,14 @@ def _same_instrument(first: MeasuredBlind, second: MeasuredBlind) -> bool:
 def _table(
     begun: ComparisonSet, found: Mapping[tuple[str, int], MeasuredBlind]
 ) -> list[list[tuple[float, ...]]]:
+    """The readings by person and piece, each less the zero that its instrument is known to be off by."""
     return [
-        [tuple(float(value) for value in found[person, piece].values) for piece in range(1, begun.pieces + 1)]
+        [_corrected(begun, found[person, piece]) for piece in range(1, begun.pieces + 1)]
         for person in begun.people
     ]
+
+
+def _corrected(begun: ComparisonSet, body: MeasuredBlind) -> tuple[float, ...]:
+    readings = [float(value) for value in body.values]
+    shift = _estimate(begun, body).mean - math.fsum(readings) / len(readings)
+    return tuple(reading + shift for reading in readings)

@@ -140,7 +140,9 @@ def _feelers(body: FitMeasured | FitLeft) -> Estimate:
     pairs = _pairs(body, "goes in", "does not go in")
     step = max((refused - goes for goes, refused in pairs), default=Fraction(0))
     middles = [Decimal(f"{float((goes + refused) / 2):.6f}") for goes, refused in pairs]
-    return estimated(middles, "mm", resolution=Decimal(f"{float(step):.6f}"), to="mm")
+    return estimated(
+        middles, "mm", resolution=Decimal(f"{float(step):.6f}"), to="mm", taken=_difference(body.taken)
+    )
 
 
 def _travels(body: FitMeasured | FitLeft) -> Estimate:
