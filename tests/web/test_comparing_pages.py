@@ -95,7 +95,7 @@ def test_the_keypad_leads_nobody_and_shows_no_figure_afterwards(client: TestClie
         "id": "w",
     }
     first = client.post(here, data={**walk, "at": "values.0", "typed": "1.234", "tap": "next"})
-    assert "Readings 2 of 2" in first.text and "take:" not in first.text
+    assert "Reading 2 of 2" in first.text and "take:" not in first.text
     done = client.post(
         here, data={**walk, "at": "values.1", "f.values": ["1.234", ""], "typed": "1.235", "tap": "next"}
     )

@@ -93,9 +93,9 @@ class Pad:
 def test_three_taps_write_one_entry_and_show_the_verdict(client: TestClient, desk: Desk) -> None:
     """The goal stands in the middle of the strip; each tap takes one value, the third writes."""
     pad = Pad(client, END_PLAY)
-    assert "Readings 1 of 3" in pad.page and 'value="take:0.38"' in pad.page
+    assert "Reading 1 of 3" in pad.page and 'value="take:0.38"' in pad.page
     pad.tap("take:0.38").tap("take:0.38")
-    assert "Readings 3 of 3" in pad.page and desk.job("J1").state.bodies(Reading) == ()
+    assert "Reading 3 of 3" in pad.page and desk.job("J1").state.bodies(Reading) == ()
     pad.tap("take:0.39")
     (kept,) = desk.job("J1").state.bodies(Reading)
     assert [str(value) for value in kept.values] == ["0.38", "0.38", "0.39"]
@@ -109,9 +109,9 @@ def test_a_reload_and_the_way_back_lose_nothing(client: TestClient) -> None:
     there = pad.answer.url
     assert parse_qs(urlsplit(str(there)).query)["typed"] == ["0.3"]
     before = Pad(client, str(there).replace("typed=0.3&", "typed=0.&"))
-    assert 'value="0."' in before.page and "Readings 2 of 3" in before.page
+    assert 'value="0."' in before.page and "Reading 2 of 3" in before.page
     again = Pad(client, str(there))
-    assert 'value="0.3"' in again.page and "Readings 2 of 3" in again.page
+    assert 'value="0.3"' in again.page and "Reading 2 of 3" in again.page
 
 
 def test_the_second_tap_of_one_finger_writes_nothing_twice(client: TestClient, desk: Desk) -> None:
@@ -132,7 +132,7 @@ def test_what_cannot_be_is_refused_and_stays_in_the_field(client: TestClient, de
     pad = Pad(client, END_PLAY).type("0.38", "-0.38")
     assert pad.answer.status_code == 422
     assert "-0.38 mm is below nothing, and this cannot be." in pad.page and 'value="-0.38"' in pad.page
-    assert "Readings 2 of 3" in pad.page and ("f.values", "0.38") in pad.fields()
+    assert "Reading 2 of 3" in pad.page and ("f.values", "0.38") in pad.fields()
     pad.type("about 0.4")
     assert "'about 0.4' is no figure" in pad.page and 'value="about 0.4"' in pad.page
     pad.type("0.38", "0.38")
@@ -153,7 +153,7 @@ def test_inches_ask_for_the_step_of_the_inch_scale_first(client: TestClient, des
     pad = Pad(client, END_PLAY).tap("unit:in")
     assert "One step of its scale" in pad.page and 'value="take:0.0005"' in pad.page
     pad.tap("take:0.0005")
-    assert "Readings 1 of 3" in pad.page and 'value="take:0.0150"' in pad.page
+    assert "Reading 1 of 3" in pad.page and 'value="take:0.0150"' in pad.page
     pad.tap("take:0.0150").tap("take:0.0150").tap("take:0.0155")
     (kept,) = desk.job("J1").state.bodies(Reading)
     assert (kept.unit, str(kept.resolution), str(kept.values[2])) == ("in", "0.0005", "0.0155")
@@ -174,9 +174,9 @@ def test_a_slip_of_the_unit_is_asked_about_and_answered_with_one_tap(client: Tes
 def test_a_stray_reading_is_mended_alone(client: TestClient, desk: Desk) -> None:
     """The question names the reading; one tap leads to it, and mended it is written at once."""
     pad = Pad(client, END_PLAY).type("0.36", "0.46", "0.36")
-    assert "reading 2 (0.46)" in pad.page and "Correct Readings 2 of 3" in pad.page
+    assert "reading 2 (0.46)" in pad.page and "Correct Reading 2 of 3" in pad.page
     pad.tap("go:values.1")
-    assert "Readings 2 of 3" in pad.page and 'placeholder="0.46"' in pad.page
+    assert "Reading 2 of 3" in pad.page and 'placeholder="0.46"' in pad.page
     pad.type("0.37")
     (kept,) = desk.job("J1").state.bodies(Reading)
     assert [str(value) for value in kept.values] == ["0.36", "0.37", "0.36"]
@@ -238,7 +238,7 @@ def test_a_unit_that_the_job_reads_in_already_is_not_asked_about(client: TestCli
     assert "in which unit?" in pad.page and 'name="tap" value="unit:psi"' in pad.page
     pad.tap("unit:kPa").type("65", "65")
     assert "Undo" in pad.page
-    assert "Readings 2 of 3" in Pad(client, vacuum).type("65").page
+    assert "Reading 2 of 3" in Pad(client, vacuum).type("65").page
 
 
 def test_an_instrument_of_the_shop_gives_step_and_unit(client: TestClient, desk: Desk) -> None:

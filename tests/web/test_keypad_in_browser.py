@@ -96,7 +96,7 @@ def test_the_browsers_back_takes_one_tap_back(tablet: Tablet) -> None:
     tablet.page.go_back()
     tablet.page.go_back()
     assert tablet.page.locator("#f-typed").input_value() == "0.4"
-    assert "Readings 1 of 3" in tablet.words()
+    assert "Reading 1 of 3" in tablet.words()
 
 
 def boxes(tablet: Tablet, selector: str) -> list[dict[str, Any]]:

@@ -53,8 +53,8 @@ def test_a_walk_goes_through_every_cell_in_order() -> None:
     )
     assert [cell.label for cell in cells(made)] == [
         "Size of the trial shim",
-        "Readings 1 of 2",
-        "Readings 2 of 2",
+        "Reading 1 of 2",
+        "Reading 2 of 2",
         "Bore, 12 o'clock",
         "Bore, 3 o'clock",
     ]
@@ -107,7 +107,7 @@ def test_the_sign_is_turned_round_and_back() -> None:
         ("abc", "'abc' is no figure"),
         ("14 psi", "'14 psi' is in psi, which measures pressure; expected length"),
         ("9999999", "beyond any instrument of a bench"),
-        ("", "Nothing is typed for Readings 1 of 3."),
+        ("", "Nothing is typed for Reading 1 of 3."),
     ],
 )
 def test_what_cannot_be_is_refused_at_once_with_the_reason(typed: str, why: str) -> None:

@@ -94,12 +94,18 @@ def _cells_of(field: Field) -> tuple[Cell, ...]:
             index,
             f"{field.label}, {place}"
             if place
-            else f"{field.label} {index + 1} of {count}"
+            else f"{_one(field.label)} {index + 1} of {count}"
             if count > 1
             else field.label,
         )
         for index, (_, place) in enumerate(field.labelled)
     )
+
+
+def _one(label: str) -> str:
+    """What one of several is called: Readings, then Reading 1 of 3."""
+    first, *rest = label.split(" ", 1)
+    return " ".join([first.removesuffix("s") if first in ("Readings", "Diameters") else first, *rest])
 
 
 def walk_of(sent: Mapping[str, tuple[str, ...]], form: Form, *, new_id: str) -> Walk:

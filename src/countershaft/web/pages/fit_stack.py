@@ -77,7 +77,8 @@ def _span(ends: tuple[float, float], unit: str) -> str:
 
 
 def _figure(value: float) -> str:
-    return f"{value:.3f}".rstrip("0").rstrip(".").replace("-", "−")
+    """Three digits behind the point, two where the third is a nought."""
+    return f"{value:.3f}".removesuffix("0").replace("-", "−")
 
 
 def _percent(share: float) -> str:
