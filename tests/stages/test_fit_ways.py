@@ -24,6 +24,7 @@ from countershaft.job.entry import (
     Shelf,
     Trial,
 )
+from countershaft.job.taken import InstrumentUsed, Taken
 from countershaft.model.fits import Fit
 from countershaft.model.transmission import Transmission
 from countershaft.stages.fit import FitState, follow, placed_sizes
@@ -90,6 +91,25 @@ def test_a_clutch_by_feeler() -> None:
     assert found.needed is not None and found.needed.standard > 0.05 / 12**0.5
     log.say(chosen("2.3"), left(figure("goes in", "1.00", "1.00"), figure("does not go in", "1.05", "1.05")))
     assert (now(log).closed, round(now(log).left.mean, 4)) == (True, 1.025)  # type: ignore[union-attr]
+
+
+def test_the_error_of_the_feelers_is_in_the_size_they_find() -> None:
+    """By hand, JCGM 100, 4.3.7: ±0.03 is u = 0.03 / √3, whole for both places; the part was sized with another."""
+    body = measured(
+        figure("end plate in place", "2.20"), figure("goes in", "1.15", "1.10"),
+        figure("does not go in", "1.20", "1.15"),
+    )  # fmt: skip
+    told = {"tag": "I2", "name": "feelers", "kind": "feeler gauges", "unit": "mm", "resolution": "0.01"}
+    days = {"calibrated": "2026-01-01", "due": "2099-01-01"}
+    used = InstrumentUsed.model_validate({**told, **days, "permitted_error": "0.03"})
+    found = []
+    for one in (body, body.model_copy(update={"taken": Taken(used=used, sure="so")})):
+        log = log_of(**FEELER)
+        log.say(one)
+        needed = now(log).needed
+        assert needed is not None
+        found.append(needed.standard**2)
+    assert found[1] - found[0] == pytest.approx(0.03**2 / 3)
 
 
 def test_two_leaves_stand_the_right_way_round() -> None:

@@ -11,10 +11,8 @@ from starlette.testclient import TestClient
 
 from countershaft.definitions.library import library_text
 from countershaft.definitions.reader import read_transmission
-from countershaft.desk.desk import Desk, new_entry_id
-from countershaft.job.entry import JobOpened
-from countershaft.store.shop import open_store
-from countershaft.web.app import Settings, create_app
+from countershaft.desk.desk import new_entry_id
+from tests.web.one_job import one_job
 
 DEMO = read_transmission(library_text("demo-b"), "demo-b.yaml")
 LIMIT = next(limit for limit in DEMO.limits if limit.unit == "mm" and limit.min and limit.max)
@@ -22,14 +20,8 @@ LIMIT = next(limit for limit in DEMO.limits if limit.unit == "mm" and limit.min 
 
 @pytest.fixture
 def client(tmp_path: Path) -> Iterator[TestClient]:
-    store = open_store(tmp_path / "shop")
-    desk = Desk(store)
-    desk.shelve_library()
-    digest = next(row.digest for row in desk.definitions() if row.name == DEMO.name)
-    desk.open_job(JobOpened(tag="J-1", vehicle="van", unit=DEMO.name, definition=digest), by="R. Bench")
-    with TestClient(create_app(desk, Settings(person="R. Bench", warm=lambda: None))) as opened:
+    with one_job(tmp_path, DEMO) as (opened, _):
         yield opened
-    store.close()
 
 
 def send(client: TestClient, form: str, key: str = "", **fields: object) -> str:

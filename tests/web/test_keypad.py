@@ -15,16 +15,14 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from starlette.testclient import TestClient
 
-from countershaft.desk.demo_bench import Clock
-from countershaft.desk.demo_shop import START_OF_DEMO, diagnosed, six_speed
+from countershaft.desk.demo_shop import diagnosed, six_speed
 from countershaft.desk.desk import Desk
 from countershaft.errors import Unknown
 from countershaft.job.at_shop import InstrumentListed
 from countershaft.job.entry import Reading, Trial, Undone
-from countershaft.store.shop import open_store
-from countershaft.web.app import Settings, create_app
 from countershaft.web.forms.walk import cells
 from countershaft.web.routes.entering import FORMS, built
+from tests.web.one_job import at_a_tablet, diagnosed_job
 
 END_PLAY = "/jobs/J1/measure/reading?key=EP-IN&back=/jobs/J1/inspect"
 
@@ -32,18 +30,14 @@ END_PLAY = "/jobs/J1/measure/reading?key=EP-IN&back=/jobs/J1/inspect"
 @pytest.fixture
 def desk(tmp_path: Path) -> Iterator[Desk]:
     """A shop with a job on demo B that is only diagnosed."""
-    store = open_store(tmp_path / "shop")
-    made = Desk(store, now=Clock(START_OF_DEMO))
-    made.shelve_library()
-    diagnosed(six_speed(made, "J1", vehicle="invented van", by="R. Bench"))
-    yield made
-    store.close()
+    with diagnosed_job(tmp_path) as made:
+        yield made
 
 
 @pytest.fixture
 def client(desk: Desk) -> Iterator[TestClient]:
     """Somebody at a tablet."""
-    with TestClient(create_app(desk, Settings(person="R. Bench", warm=lambda: None))) as opened:
+    with at_a_tablet(desk) as opened:
         yield opened
 
 

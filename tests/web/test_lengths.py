@@ -12,13 +12,10 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from countershaft.desk.demo_bench import Clock
-from countershaft.desk.demo_shop import START_OF_DEMO, diagnosed, six_speed
 from countershaft.desk.desk import Desk
 from countershaft.job.entry import Reading, Trial
-from countershaft.store.shop import open_store
-from countershaft.web.app import Settings, create_app
 from countershaft.web.forms.lengths import in_mm
+from tests.web.one_job import at_a_tablet, diagnosed_job
 
 END_PLAY = {"unit": "in", "when": "as found", "instrument": "dial indicator", "resolution": "0.01"}
 
@@ -26,18 +23,14 @@ END_PLAY = {"unit": "in", "when": "as found", "instrument": "dial indicator", "r
 @pytest.fixture
 def desk(tmp_path: Path) -> Iterator[Desk]:
     """A shop with a job on demo B that is only diagnosed."""
-    store = open_store(tmp_path / "shop")
-    made = Desk(store, now=Clock(START_OF_DEMO))
-    made.shelve_library()
-    diagnosed(six_speed(made, "J1", vehicle="invented van", by="R. Bench"))
-    yield made
-    store.close()
+    with diagnosed_job(tmp_path) as made:
+        yield made
 
 
 @pytest.fixture
 def client(desk: Desk) -> Iterator[TestClient]:
     """Somebody at a tablet."""
-    with TestClient(create_app(desk, Settings(person="R. Bench", warm=lambda: None))) as opened:
+    with at_a_tablet(desk) as opened:
         yield opened
 
 

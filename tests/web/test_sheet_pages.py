@@ -13,9 +13,9 @@ from starlette.testclient import TestClient
 from countershaft.definitions.library import library_text
 from countershaft.definitions.reader import read_transmission
 from countershaft.desk.desk import Desk, new_entry_id
-from countershaft.job.entry import JobOpened, Reading
-from countershaft.store.shop import open_store
+from countershaft.job.entry import Reading
 from countershaft.web.app import Settings, create_app
+from tests.web.one_job import one_job
 
 DEMO = read_transmission(library_text("demo-b"), "demo-b.yaml")
 MEASURED = [limit for limit in DEMO.limits if limit.measured]
@@ -26,14 +26,8 @@ LIMIT = next(
 
 @pytest.fixture
 def opened(tmp_path: Path) -> Iterator[tuple[TestClient, Desk]]:
-    store = open_store(tmp_path / "shop")
-    desk = Desk(store)
-    desk.shelve_library()
-    digest = next(row.digest for row in desk.definitions() if row.name == DEMO.name)
-    desk.open_job(JobOpened(tag="J-1", vehicle="van", unit=DEMO.name, definition=digest), by="R. Bench")
-    with TestClient(create_app(desk, Settings(person="R. Bench", warm=lambda: None))) as client:
-        yield client, desk
-    store.close()
+    with one_job(tmp_path, DEMO) as opened:
+        yield opened
 
 
 def text_of(page: str) -> str:

@@ -11,13 +11,10 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from countershaft.desk.demo_bench import Clock
-from countershaft.desk.demo_shop import START_OF_DEMO, diagnosed, six_speed
 from countershaft.desk.desk import Desk
 from countershaft.job.at_shop import InstrumentCalibrated, InstrumentListed, InstrumentRetired, RuleSaid
 from countershaft.job.entry import Reading, Trial
-from countershaft.store.shop import open_store
-from countershaft.web.app import Settings, create_app
+from tests.web.one_job import at_a_tablet, diagnosed_job
 
 COMMON: dict[str, Any] = {
     "unit": "mm", "resolution": "0.01", "permitted_error": "0.012", "calibrated": "2025-09-01", "due": "2026-09-01",
@@ -42,18 +39,14 @@ END_PLAY = {"unit": "mm", "when": "as found", "values": ["0.44", "0.45", "0.44"]
 @pytest.fixture
 def desk(tmp_path: Path) -> Iterator[Desk]:
     """A shop with a job on demo B that is only diagnosed, and an empty list."""
-    store = open_store(tmp_path / "shop")
-    made = Desk(store, now=Clock(START_OF_DEMO))
-    made.shelve_library()
-    diagnosed(six_speed(made, "J1", vehicle="invented van", by="R. Bench"))
-    yield made
-    store.close()
+    with diagnosed_job(tmp_path) as made:
+        yield made
 
 
 @pytest.fixture
 def client(desk: Desk) -> Iterator[TestClient]:
     """Somebody at a tablet."""
-    with TestClient(create_app(desk, Settings(person="R. Bench", warm=lambda: None))) as opened:
+    with at_a_tablet(desk) as opened:
         yield opened
 
 

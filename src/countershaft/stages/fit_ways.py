@@ -173,11 +173,18 @@ def _beside(placed: Read, needed: Needed, name: str) -> list[Link]:
     return [link_of(placed.name, placed.measured), link_of(name, rest)]
 
 
+def _with_error(known: Measured, read: Estimate) -> Measured:
+    """A size with the instrument's own error beside it: what moves every place alike stays whole, however many."""
+    alike = math.hypot(read.permitted_error / math.sqrt(3), *(one.effect for one in read.others))
+    return Measured(known.value, math.hypot(known.standard, alike))
+
+
 def _by_feeler(fit: Fit, body: FitMeasured) -> Found:
     placed = _in_place(fit, body)
     places = _pairs(body, "goes in", "does not go in")
-    needed = clutch_by_feeler(placed.measured, places, goal=Fraction(fit.goal_exact))
-    read = (placed, Read("clearance", "mm", _feelers(body)))
+    clearance = _feelers(body)
+    needed = clutch_by_feeler(_with_error(placed.measured, clearance), places, goal=Fraction(fit.goal_exact))
+    read = (placed, Read("clearance", "mm", clearance))
     return single(fit, needed, read, _beside(placed, needed, "clearance by feeler"))
 
 
@@ -187,10 +194,7 @@ def _by_dial(fit: Fit, body: FitMeasured) -> Found:
     half = travel.resolution / math.sqrt(24)
     pairs = _pairs(body, "at rest", "lifted")
     travels = [(Measured(rest, half), Measured(lifted, half)) for rest, lifted in pairs]
-    # What moves every place alike does not become less by reading more of them.
-    alike = math.hypot(travel.permitted_error / math.sqrt(3), *(one.effect for one in travel.others))
-    known = placed.measured
-    known = Measured(known.value, math.hypot(known.standard, alike))
+    known = _with_error(placed.measured, travel)
     needed = clutch_by_dial(known, travels, goal=Fraction(fit.goal_exact))
     return single(
         fit, needed, (placed, Read("travel", "mm", travel)), _beside(placed, needed, "travel of the dial")
